@@ -1,0 +1,8 @@
+"""What every lesson, page, sheet and report says, in the same words."""
+
+__all__ = ["CAUTION"]
+
+CAUTION = (
+    "For education only. Not for preparing or dispensing medicines. Local law, the pharmacopoeia in force, "
+    "site procedures and licensed practice decide. Have every result verified by a second person."
+)

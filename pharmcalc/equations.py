@@ -1,0 +1,167 @@
+"""The printed equation, drawn from the body of a formula by sending names through it instead of numbers.
+
+A formula's body is ordinary arithmetic. Called with :class:`Name` objects it gives back a small tree, and the tree
+can be written with words, with numbers or as LaTeX. So what is printed is what is computed.
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import cast
+
+from pharmcalc.units import Quantity, number_text, quantity, unit_text
+
+__all__ = ["Name", "Node", "larger", "one_in", "round_down", "round_up", "size_of"]
+
+_SUM, _PRODUCT, _ATOM = 1, 2, 3
+_SIGNS = {
+    "+": ("+", "+", _SUM),
+    "-": ("-", "-", _SUM),
+    "*": ("x", r"\times", _PRODUCT),
+    "/": ("\u00f7", "/", _PRODUCT),
+}
+
+Show = Callable[[str], str]
+
+
+class Node:
+    """A piece of an equation; arithmetic on it builds a larger piece."""
+
+    level = _ATOM
+
+    def __add__(self, other: object) -> "Node":
+        return _Operation("+", self, _node(other))
+
+    def __sub__(self, other: object) -> "Node":
+        return _Operation("-", self, _node(other))
+
+    def __rsub__(self, other: object) -> "Node":
+        return _Operation("-", _node(other), self)
+
+    def __mul__(self, other: object) -> "Node":
+        return _Operation("*", self, _node(other))
+
+    def __rmul__(self, other: object) -> "Node":
+        return _Operation("*", _node(other), self)
+
+    def __truediv__(self, other: object) -> "Node":
+        return _Operation("/", self, _node(other))
+
+    def __rtruediv__(self, other: object) -> "Node":
+        return _Operation("/", _node(other), self)
+
+    def text(self, show: Show) -> str:
+        """Write this piece on one line, each name written by ``show``."""
+        raise TypeError("a piece of an equation is a name, a number, an operation or a call")
+
+    def latex(self, show: Show) -> str:
+        """Write this piece as LaTeX, each name written by ``show``."""
+        raise TypeError("a piece of an equation is a name, a number, an operation or a call")
+
+
+@dataclass(frozen=True)
+class Name(Node):
+    """A named value, such as the sensitivity requirement."""
+
+    name: str
+
+    def text(self, show: Show) -> str:
+        return show(self.name)
+
+    def latex(self, show: Show) -> str:
+        return rf"\text{{{show(self.name)}}}".replace("%", r"\%")
+
+
+@dataclass(frozen=True)
+class _Constant(Node):
+    written: str
+
+    def text(self, show: Show) -> str:
+        return self.written
+
+    def latex(self, show: Show) -> str:
+        return rf"\text{{{self.written}}}".replace("%", r"\%")
+
+
+@dataclass(frozen=True)
+class _Operation(Node):
+    sign: str
+    left: Node
+    right: Node
+
+    @property
+    def level(self) -> int:  # type: ignore[override]  # a property here, a constant for the leaves
+        return _SIGNS[self.sign][2]
+
+    def text(self, show: Show) -> str:
+        left, right = self.left.text(show), self.right.text(show)
+        if self.left.level < self.level:
+            left = f"({left})"
+        if self.right.level < self.level or (self.right.level == self.level and self.sign in "-/"):
+            right = f"({right})"
+        return f"{left} {_SIGNS[self.sign][0]} {right}"
+
+    def latex(self, show: Show) -> str:
+        left, right = self.left.latex(show), self.right.latex(show)
+        if self.sign == "/":
+            return rf"\frac{{{left}}}{{{right}}}"
+        if self.left.level < self.level:
+            left = rf"\left({left}\right)"
+        if self.right.level < self.level or (self.right.level == self.level and self.sign == "-"):
+            right = rf"\left({right}\right)"
+        return f"{left} {_SIGNS[self.sign][1]} {right}"
+
+
+@dataclass(frozen=True)
+class _Call(Node):
+    words: str
+    parts: tuple[Node, ...]
+
+    def text(self, show: Show) -> str:
+        return f"{self.words}({'; '.join(part.text(show) for part in self.parts)})"
+
+    def latex(self, show: Show) -> str:
+        inside = r";\ ".join(part.latex(show) for part in self.parts)
+        return rf"\text{{{self.words}}}\left({inside}\right)"
+
+
+def _node(value: object) -> Node:
+    if isinstance(value, Node):
+        return value
+    if isinstance(value, Quantity):
+        number, _ = number_text(value.magnitude)
+        return _Constant(f"{number} {unit_text(value)}".strip())
+    return _Constant(number_text(Fraction(str(value)))[0])
+
+
+def _drawn(words: str, *values: object) -> Quantity | None:
+    """While an equation is being drawn, return the call as a piece of it; otherwise None."""
+    if not any(isinstance(value, Node) for value in values):
+        return None
+    return cast(Quantity, _Call(words, tuple(_node(value) for value in values)))
+
+
+def round_up(value: Quantity) -> Quantity:
+    """Return the next whole number (the value itself if it is whole)."""
+    return _drawn("round up ", value) or quantity(math.ceil(value.to_base_units().magnitude))
+
+
+def round_down(value: Quantity) -> Quantity:
+    """Return the whole number below (the value itself if it is whole)."""
+    return _drawn("round down ", value) or quantity(math.floor(value.to_base_units().magnitude))
+
+
+def larger(first: Quantity, second: Quantity) -> Quantity:
+    """Return the larger of two values."""
+    return _drawn("larger of ", first, second) or max(first, second)
+
+
+def size_of(value: Quantity) -> Quantity:
+    """Return a difference without its sign."""
+    return _drawn("size of ", value) or abs(value)
+
+
+def one_in(parts: Quantity) -> Quantity:
+    """Return 1 part in this many parts, as a strength."""
+    return _drawn("1 in ", parts) or 1 / parts

@@ -1,0 +1,170 @@
+"""Formula and Mistake: an equation stated once, and the known ways to get it wrong.
+
+From the one statement come the number, the written working, the marking and the feedback. A formula's arguments and
+its result say what they are by their annotation (``Mass``, ``Percent``, ...), so the checks and the printed units
+need no second list.
+"""
+
+import functools
+import inspect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, TypeAlias, cast, get_args, get_type_hints
+
+from pharmcalc import kinds
+from pharmcalc.equations import Name, Node
+from pharmcalc.errors import RefusedError
+from pharmcalc.kinds import Kind
+from pharmcalc.sources import Source, source
+from pharmcalc.units import Quantity, unit_name
+
+__all__ = [
+    "FORMULAS", "MISTAKES", "Concentration", "Count", "Formula", "Mass", "MgPercent", "Mistake", "Number", "Percent",
+    "PercentVV", "PercentWV", "PercentWW", "Ppm", "Ratio", "Strength", "Volume", "formula", "mistake_of", "words",
+]  # fmt: skip
+
+Mass: TypeAlias = Annotated[Quantity, kinds.MASS]
+Volume: TypeAlias = Annotated[Quantity, kinds.VOLUME]
+Percent: TypeAlias = Annotated[Quantity, kinds.PERCENT]
+Number: TypeAlias = Annotated[Quantity, kinds.NUMBER]
+Count: TypeAlias = Annotated[Quantity, kinds.COUNT]
+PercentWW: TypeAlias = Annotated[Quantity, kinds.PERCENT_WW]
+PercentWV: TypeAlias = Annotated[Quantity, kinds.PERCENT_WV]
+PercentVV: TypeAlias = Annotated[Quantity, kinds.PERCENT_VV]
+Strength: TypeAlias = Annotated[Quantity, kinds.STRENGTH]
+Ratio: TypeAlias = Annotated[Quantity, kinds.RATIO]
+Concentration: TypeAlias = Annotated[Quantity, kinds.MASS_PER_VOLUME]
+MgPercent: TypeAlias = Annotated[Quantity, kinds.MG_PERCENT]
+Ppm: TypeAlias = Annotated[Quantity, kinds.PPM]
+
+Body: TypeAlias = Callable[..., Quantity]
+Values: TypeAlias = Mapping[str, Quantity]
+
+
+def words(name: str) -> str:
+    """Return the words of a name: ``least_weighable_quantity`` becomes ``least weighable quantity``."""
+    return name.replace("_", " ")
+
+
+def _kinds(body: Body) -> dict[str, Kind]:
+    hints = get_type_hints(body, include_extras=True)
+    return {name: get_args(hint)[1] for name, hint in hints.items()}
+
+
+class _Equation:
+    """What a formula and a mistake share: a body of arithmetic that can be evaluated and printed."""
+
+    def __init__(self, body: Body) -> None:
+        functools.update_wrapper(cast(Body, self), body)
+        self.body = body
+        found = _kinds(body)
+        self.kind: Kind = found.pop("return")
+        self.kinds: dict[str, Kind] = found
+
+    @functools.cached_property
+    def tree(self) -> Node:
+        """The equation as a tree, traced from the body."""
+        drawn: Any = self.body(**{name: Name(name) for name in self.kinds})
+        return drawn if isinstance(drawn, Node) else Name(str(drawn))
+
+    def evaluate(self, values: Values) -> Quantity:
+        """Return the value from quantities that are already checked, in the kind's usual unit."""
+        result = self.body(**{name: values[name] for name in self.kinds})
+        fitting = [unit for unit in self.kind.units if result.is_compatible_with(unit)]
+        if unit_name(result) in fitting:
+            return result
+        return result.to(fitting[0])
+
+    def equation(self) -> str:
+        """Return the equation in words: ``sensitivity requirement ÷ allowed error``."""
+        return self.tree.text(words)
+
+    def latex(self) -> str:
+        """Return the equation as LaTeX."""
+        return self.tree.latex(words)
+
+    def with_numbers(self, values: Values) -> str:
+        """Return the equation with the numbers put in: ``6 mg ÷ 5 %``."""
+        return self.tree.text(lambda name: self.kinds[name].show(values[name]))
+
+
+class Mistake(_Equation):
+    """A known way to get a formula wrong: a named function of the same amounts, with a stable id.
+
+    ``name`` says what was done, as an action; ``lesson`` says why the right way is right.
+    """
+
+    def __init__(self, body: Body, *, id: str, of: "Formula") -> None:
+        super().__init__(body)
+        self.id, self.of = id, of
+        name, _, lesson = inspect.cleandoc(body.__doc__ or "").partition("\n\n")
+        self.name, self.lesson = " ".join(name.split()).rstrip("."), " ".join(lesson.split())
+
+
+class Formula(_Equation):
+    """An equation stated once. Call it with quantities (or texts such as ``"6 mg"``), by name."""
+
+    def __init__(self, body: Body, *, sources: tuple[Source, ...], symbol: str, label: str) -> None:
+        super().__init__(body)
+        self.sources, self.symbol = sources, symbol
+        self.name: str = body.__name__
+        self.label = label or words(self.name)
+        self.mistakes: list[Mistake] = []
+
+    def __call__(self, **values: Quantity | str) -> Quantity:
+        """Return the result, exactly; refuse what is missing, unknown, of the wrong kind or impossible."""
+        if values.keys() != self.kinds.keys():
+            self._refuse_names(values)
+        checked = {name: kind.check(f"{self.name}: {name}", values[name]) for name, kind in self.kinds.items()}
+        try:
+            result = self.evaluate(checked)
+        except ZeroDivisionError:
+            raise RefusedError(self.name, "divides by zero with these values.", "Check the numbers.") from None
+        return self.kind.check(self.name, result)
+
+    def _refuse_names(self, values: Mapping[str, object]) -> None:
+        missing = [name for name in self.kinds if name not in values]
+        extra = [name for name in values if name not in self.kinds]
+        what = f"needs {', '.join(missing)}" if missing else f"does not know {', '.join(extra)}"
+        shown = ", ".join(f'{name}="{kind.example}"' for name, kind in self.kinds.items())
+        raise RefusedError(self.name, f"{what}.", f"Write {self.name}({shown}).")
+
+    def __repr__(self) -> str:
+        return f"<Formula {self.name}: {self.equation()}>"
+
+
+FORMULAS: dict[str, Formula] = {}
+MISTAKES: dict[str, Mistake] = {}
+
+
+@dataclass(frozen=True)
+class formula:  # noqa: N801  # a decorator, read as a word
+    """Make a Formula of a function, registered under its name; ``source`` names entries of sources.py."""
+
+    source: str
+    symbol: str
+    label: str = ""
+
+    def __call__(self, body: Body) -> Formula:
+        sources = tuple(source(key) for key in self.source.split())
+        made = Formula(body, sources=sources, symbol=self.symbol, label=self.label)
+        if made.name in FORMULAS:
+            raise ValueError(f"there is already a formula {made.name}")
+        FORMULAS[made.name] = made
+        return made
+
+
+@dataclass(frozen=True)
+class mistake_of:  # noqa: N801  # a decorator, read as a word
+    """Make a Mistake of a function and hang it on its formula; ``id`` is stable for ever."""
+
+    of: Formula
+    id: str
+
+    def __call__(self, body: Body) -> Mistake:
+        made = Mistake(body, id=self.id, of=self.of)
+        if made.id in MISTAKES:
+            raise ValueError(f"there is already a mistake {made.id}")
+        MISTAKES[made.id] = made
+        self.of.mistakes.append(made)
+        return made

@@ -1,0 +1,375 @@
+"""From text to quantity: the one grammar that reads what people type.
+
+Students write ``120 mg``, ``0,12 g``, ``5 % w/v``, ``1 in 200``, ``1/10 gr`` or ``20 x 6 mg``. Nothing they type
+reaches Python, pint or a shell: a small grammar of our own domain reads it, with bounds on its length, on the
+size of its numbers and on its powers. What cannot be read is refused with the cure; what could mean two things is
+asked back, never guessed.
+"""
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+from lark import Lark, Token, Transformer
+from lark.exceptions import LarkError, UnexpectedInput, UnexpectedToken, VisitError
+
+from pharmcalc.errors import ReadingError
+from pharmcalc.units import Quantity, number_text, quantity, registry, unit_name, unit_text
+
+__all__ = ["Reading", "read", "read_text"]
+
+LONGEST_TEXT = 200
+MOST_DIGITS = 30
+LARGEST_POWER = 30
+EXAMPLE = "Write a number and a unit, for example 250 mg."
+
+_SPELLINGS = {
+    "gram": "g gram grams gramme grammes gm gms gs",
+    "kilogram": "kg kgs kilogram kilograms",
+    "milligram": "mg mgs milligram milligrams milligramme milligrammes",
+    "microgram": "mcg mcgs ug ugs microgram micrograms microgramme microgrammes",
+    "nanogram": "ng nanogram nanograms",
+    "grain": "gr grs grain grains",
+    "scruple": "scruple scruples",
+    "apothecary_ounce": "oz.ap ozt",
+    "avoirdupois_ounce": "oz ounce ounces",
+    "avoirdupois_pound": "lb lbs pound pounds",
+    "litre": "l litre litres liter liters",
+    "decilitre": "dl decilitre decilitres deciliter deciliters",
+    "millilitre": "ml mls cc millilitre millilitres milliliter milliliters",
+    "microlitre": "ul mcl microlitre microlitres microliter microliters",
+}
+_UNITS = {spelling: unit for unit, words in _SPELLINGS.items() for spelling in words.split()}
+
+_GRAMMAR = r"""
+start: sum
+?sum: product | sum "+" product -> add | sum MINUS product -> subtract
+?product: signed | product TIMES signed -> multiply | product DIVIDE signed -> divide
+?signed: atom | MINUS atom -> negative
+?atom: amount | "(" sum ")"
+amount: value UNIT -> with_unit
+      | value PERCENT BASIS? -> with_percent
+      | value MGPERCENT -> with_mgpercent
+      | value PPM BASIS? -> with_ppm
+      | RATIO BASIS? -> with_ratio
+      | value -> bare
+      | UNIT -> unit_alone
+?value: power | mixed
+power: NUMBER TEN_TO? | TEN_TO
+mixed: NUMBER FRACTION | FRACTION
+
+RATIO.6: /\d[\d.,]*\s*(:|\bin\b)\s*\d[\d.,]*/i
+TEN_TO.7: /((\*|x)\s*)?10\s*(\^|\*\*)\s*[+-]?\d+/i
+FRACTION.4: /\d[\d.,]*\s*\/\s*\d[\d.,]*/
+NUMBER.3: /(\d[\d.,]*|[.,]\d[\d.,]*)(e[+-]?\d+)?/i
+MGPERCENT.3: /mg\s*%|mg\s+percent/i
+BASIS.3: /\(?\s*(w|v)\s*\/\s*(w|v)\s*\)?/i
+PPM.3: /ppm\b/i
+PERCENT.3: /%|\bper\s?cent\b|\bpercent\b/i
+UNIT.1: /[a-z]+(\.ap)?/i
+TIMES.2: /\*|x(?![a-z])/i
+DIVIDE.2: /\/|\bper\b/i
+MINUS: "-"
+%ignore /\s+/
+"""
+
+_SAME = str.maketrans(
+    {
+        "\u00a0": " ", "\u2009": " ", "\u202f": " ", "\u2007": " ", "\u2002": " ", "\u2003": " ", "\u200b": "",
+        "\u00d7": "*", "\u22c5": "*", "\u00b7": "*", "\u00f7": "/", "\u2044": "/", "\u2215": "/", "\u2236": ":",
+        "\u2212": "-", "\u2013": "-", "\u00b5": "u", "\u03bc": "u", "\uff05": "%",
+        "\u00bd": " 1/2", "\u00bc": " 1/4", "\u00be": " 3/4", "\u2153": " 1/3", "\u2154": " 2/3", "\u215b": " 1/8",
+        "[": "(", "]": ")",
+    }
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a text was read as.
+
+    ``basis`` is ``"w/w"``, ``"w/v"``, ``"v/v"`` or ``""`` (not said); ``form`` is ``"percent"``, ``"ratio"``, ``"amount"`` or
+    ``"number"``; ``half_place`` is half a unit in the last typed place, in the typed unit (``None`` for a sum that
+    was written out); ``remarks`` are things the reader wants to say, such as "write a zero before the point".
+    """
+
+    text: str
+    value: Quantity
+    basis: str = ""
+    form: str = "amount"
+    half_place: Quantity | None = None
+    worked_out: bool = False
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> str:
+        """The quantity written back: ``120 mg``, ``5 % w/v``, ``1:200``."""
+        basis = f" {self.basis}" if self.basis else ""
+        if self.form == "ratio":
+            value = self.value.to_base_units().magnitude if self.value.dimensionless else self.value.magnitude
+            return f"1:{number_text(1 / value)[0]}{basis}"
+        number, exact = number_text(self.value.magnitude)
+        unit = unit_text(self.value).removesuffix(basis)
+        return f"{'' if exact else 'about '}{number} {unit}{basis}".replace("  ", " ").strip()
+
+
+@dataclass
+class _Notes:
+    """What the grammar met on its way: remarks, the bases, the forms, the last typed place."""
+
+    remarks: list[str] = field(default_factory=list)
+    bases: list[str] = field(default_factory=list)
+    forms: list[str] = field(default_factory=list)
+    places: list[Fraction] = field(default_factory=list)
+    numbers: int = 0
+    worked: bool = False
+
+
+class _Refused(Exception):
+    def __init__(self, problem: str, cure: str = EXAMPLE) -> None:
+        self.problem, self.cure = problem, cure
+
+
+def _number(text: str, notes: _Notes) -> Fraction:
+    """Read one number with a decimal point or comma, and remember its last place."""
+    notes.numbers += 1
+    digits, _, power = text.lower().partition("e")
+    if len(digits) > MOST_DIGITS or (power and abs(int(power[:6])) > LARGEST_POWER):
+        raise _Refused("this number is too large or too long to be an amount in a weighing lab.", "Check the digits.")
+    digits = digits.rstrip(".,") if digits[-1] in ".," else digits
+    marks = [mark for mark in digits if mark in ".,"]
+    if len(marks) > 1:
+        raise _Refused("there is more than one point or comma in one number.", "Write 1200 mg without separators.")
+    whole, mark, decimals = digits.replace(",", ".").partition(".")
+    if marks == [","]:
+        if len(decimals) == 3 and 1 <= len(whole) <= 3 and not whole.startswith("0"):
+            raise _Refused(
+                f'"{digits}" can mean {whole + decimals} or {whole}.{decimals}.',
+                f"Write {whole}{decimals} without a comma, or {whole}.{decimals} with a point.",
+            )
+        notes.remarks.append("the comma was read as a decimal point")
+    if mark and not whole:
+        notes.remarks.append(f"write a zero before the point: 0.{decimals}. A lone point is easily missed")
+    if decimals and decimals.strip("0") == "" and whole:
+        notes.remarks.append(
+            f"{whole}.{decimals} is safer written {whole}: a missed point would make it ten times larger or more"
+        )
+    exponent = int(power) if power else 0
+    notes.places.append(Fraction(10) ** (exponent - len(decimals)) / 2)
+    return Fraction(f"{whole or '0'}.{decimals or '0'}") * Fraction(10) ** exponent
+
+
+class _Builder(Transformer[Token, Quantity]):
+    """Turn the parsed text into a quantity, bottom up."""
+
+    def __init__(self, notes: _Notes) -> None:
+        super().__init__()
+        self.notes = notes
+
+    def power(self, items: list[Any]) -> Fraction:
+        value = Fraction(1)
+        for item in items:
+            if item.type == "TEN_TO":
+                exponent = int(re.split(r"\^|\*\*", item)[-1])
+                if abs(exponent) > LARGEST_POWER:
+                    raise _Refused(
+                        f"10 to the power of {exponent} is far outside any amount in a lab.",
+                        "Check the power.",
+                    )
+                scale = Fraction(10) ** exponent
+                value *= scale
+                if self.notes.places:
+                    self.notes.places[-1] *= scale
+                else:
+                    self.notes.places.append(scale / 2)
+                self.notes.numbers += 1
+            elif item.type == "NUMBER":
+                value *= _number(str(item), self.notes)
+        return value
+
+    def mixed(self, items: list[Any]) -> Fraction:
+        above, below = re.split(r"\s*/\s*", str(items[-1]))
+        bottom = _number(below, self.notes)
+        if bottom == 0:
+            raise _Refused("it divides by zero.", "Check the number below the line.")
+        value = _number(above, self.notes) / bottom
+        self.notes.worked = True
+        return value + (_number(str(items[0]), self.notes) if len(items) == 2 else 0)
+
+    def with_unit(self, items: list[Any]) -> Quantity:
+        spelling = str(items[1])
+        unit = _UNITS.get(spelling.lower())
+        if unit is None:
+            raise _Refused(f'"{spelling}" is not a unit that is used here.')
+        if unit == "grain":
+            self.notes.remarks.append("the unit gr was read as grain (64.79891 mg). If you meant gram, write g")
+        if unit == "avoirdupois_ounce":
+            self.notes.remarks.append(
+                "the unit oz was read as the avoirdupois ounce (28.35 g); the apothecaries' ounce is oz.ap"
+            )
+        self.notes.forms.append("amount")
+        return quantity(items[0], unit)
+
+    def _basis(self, items: list[Any]) -> str:
+        basis = re.sub(r"[\s()]", "", str(items[2] if len(items) > 2 else "")).lower()
+        if basis == "v/w":
+            raise _Refused("v/w is not a kind of percentage used here.", "Write w/w, w/v or v/v.")
+        self.notes.bases.append(basis)
+        return basis
+
+    def with_percent(self, items: list[Any]) -> Quantity:
+        basis = self._basis(items)
+        self.notes.forms.append("percent")
+        return quantity(items[0], "percent_in_volume" if basis == "w/v" else "percent")
+
+    def with_mgpercent(self, items: list[Any]) -> Quantity:
+        self.notes.forms.append("amount")
+        return quantity(items[0], "milligram_percent")
+
+    def with_ppm(self, items: list[Any]) -> Quantity:
+        basis = self._basis(items)
+        self.notes.forms.append("amount" if basis == "w/v" else "ppm")
+        return quantity(items[0], "part_per_million_in_volume" if basis == "w/v" else "part_per_million")
+
+    def with_ratio(self, items: list[Any]) -> Quantity:
+        basis = self._basis([None, *items])
+        first, second = re.split(r"\s*(?::|in)\s*", str(items[0]).lower())
+        parts, total = _number(first, self.notes), _number(second, self.notes)
+        if total == 0:
+            raise _Refused("a ratio strength cannot end in 0.", "1 in how many parts? Write, for example, 1:200.")
+        if parts == 0:
+            raise _Refused("a ratio strength cannot begin with 0.", "Write, for example, 1:200.")
+        self.notes.forms.append("ratio")
+        strength = quantity(parts / total)
+        return quantity(parts / total, "gram / millilitre") if basis == "w/v" else strength
+
+    def bare(self, items: list[Any]) -> Quantity:
+        self.notes.forms.append("number")
+        return quantity(items[0])
+
+    def unit_alone(self, items: list[Any]) -> Quantity:
+        spelling = str(items[0])
+        if spelling.lower() not in _UNITS:
+            raise _Refused(f'"{spelling}" is not a number or a unit that is used here.')
+        self.notes.forms.append("amount")
+        return quantity(1, _UNITS[spelling.lower()])
+
+    def add(self, items: list[Any]) -> Quantity:
+        return self._combine("+", items[0], items[1])
+
+    def subtract(self, items: list[Any]) -> Quantity:
+        return self._combine("-", items[0], items[2])
+
+    def multiply(self, items: list[Any]) -> Quantity:
+        return self._combine("*", items[0], items[2])
+
+    def divide(self, items: list[Any]) -> Quantity:
+        return self._combine("/", items[0], items[2])
+
+    def negative(self, items: list[Any]) -> Quantity:
+        positive: Quantity = items[1]
+        return -positive
+
+    def start(self, items: list[Any]) -> Quantity:
+        finished: Quantity = items[0]
+        return finished
+
+    def _combine(self, sign: str, left: Quantity, right: Quantity) -> Quantity:
+        self.notes.worked = True
+        if sign == "*":
+            return left * right
+        if sign == "/":
+            if right.magnitude == 0:
+                raise _Refused("it divides by zero.", "Check the number you divide by.")
+            return left / right
+        if left.dimensionality != right.dimensionality:
+            raise _Refused("it adds or subtracts two things of different kinds.", "Give both the same kind of unit.")
+        return left + right if sign == "+" else left - right
+
+
+@cache
+def _parser() -> Lark:
+    return Lark(_GRAMMAR, parser="lalr", maybe_placeholders=False)
+
+
+def read(text: str) -> Reading:
+    """Read one expression, such as ``120 mg`` or ``20 x 6 mg``.
+
+    Raises ReadingError for anything else, naming what was understood and what to type instead.
+
+    >>> read("6 mg / 5 %").shown
+    '120 mg'
+    >>> read("0,12 g").remarks
+    ('the comma was read as a decimal point',)
+    """
+    original = " ".join(str(text).split())
+    if len(original) > LONGEST_TEXT:
+        raise ReadingError(original, "this is too long for one answer.", "Write one amount, for example 250 mg.")
+    plain = original.translate(_SAME).strip()
+    if plain.endswith(".") and not plain.endswith(".."):
+        plain = plain[:-1].strip()
+    if not plain:
+        raise ReadingError(original, "nothing is written here.", EXAMPLE)
+    _refuse_free_powers(original, plain)
+    notes = _Notes()
+    try:
+        value = _Builder(notes).transform(_parser().parse(plain))
+    except VisitError as error:
+        if isinstance(error.orig_exc, _Refused):
+            raise ReadingError(original, error.orig_exc.problem, error.orig_exc.cure) from None
+        raise
+    except UnexpectedInput as error:
+        raise _not_understood(original, plain, error) from None
+    except (LarkError, RecursionError):
+        raise ReadingError(original, "this could not be read.", EXAMPLE) from None
+    if not notes.numbers:
+        raise ReadingError(original, "there is a unit here but no number.", EXAMPLE)
+    return _reading(original, value, notes)
+
+
+def read_text(text: str) -> Quantity:
+    """Return the quantity that a text stands for (see :func:`read`)."""
+    return read(text).value
+
+
+def _reading(original: str, value: Quantity, notes: _Notes) -> Reading:
+    single = not notes.worked and len(notes.forms) == 1
+    form = notes.forms[0] if single else ("number" if value.dimensionless else "amount")
+    basis = notes.bases[0] if len(set(notes.bases)) == 1 and (single or len(notes.bases) == len(notes.forms)) else ""
+    if notes.worked:
+        if value.dimensionless:
+            percent = "percent" in notes.forms and set(notes.forms) <= {"percent", "number"}
+            value = value.to("percent") if percent else value.to_base_units()
+            form = "percent" if percent else "number"
+        elif value.check("[mass]") or value.check("[volume]"):
+            value = value.to(_shared_unit(value))
+    place = (
+        quantity(notes.places[0], unit_name(value)) if single and form != "ratio" and len(notes.places) == 1 else None
+    )
+    return Reading(original, value, basis, form, place, notes.worked, tuple(dict.fromkeys(notes.remarks)))
+
+
+def _shared_unit(value: Quantity) -> str:
+    """Return the simple unit that a worked-out mass or volume is written in."""
+    known = [word for word in unit_name(value).replace("*", " ").split() if word in _SPELLINGS]
+    fitting = [unit for unit in known if registry().get_dimensionality(unit) == value.dimensionality]
+    return fitting[0] if fitting else ("milligram" if value.check("[mass]") else "millilitre")
+
+
+def _refuse_free_powers(original: str, plain: str) -> None:
+    if re.search(r"\^|\*\*", re.sub(r"(?<![\d.,^])10\s*(\^|\*\*)\s*[+-]?\d{1,6}(?!\s*(\^|\*\*|[\d.,]))", "", plain)):
+        raise ReadingError(original, "only powers of ten are read, such as 10^3.", "Write the number itself.")
+
+
+def _not_understood(original: str, plain: str, error: UnexpectedInput) -> ReadingError:
+    if isinstance(error, UnexpectedToken) and error.token.type == "$END":
+        return ReadingError(original, "it stops in the middle.", EXAMPLE)
+    position = len(plain) if error.pos_in_stream is None else error.pos_in_stream
+    understood, rest = plain[:position].strip(), plain[position:].strip()
+    word = re.match(r"[^\W\d]+|\S", rest)
+    met = word.group() if word else rest
+    if not understood:
+        return ReadingError(original, f'it begins with "{met}", which is not an amount.', EXAMPLE)
+    return ReadingError(original, f'I understood "{understood}" and then met "{met}".', EXAMPLE)
