@@ -1,0 +1,255 @@
+"""An aliquot plan, the rules it must keep, and the smallest plan that keeps them.
+
+Many plans are right. A plan is judged by its rules, never against one key.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
+
+from pharmcalc.aliquots.formulas import diluent, drug_delivered
+from pharmcalc.errors import RefusedError
+from pharmcalc.kinds import COUNT, MASS
+from pharmcalc.units import Quantity, quantity
+
+__all__ = ["RULES", "AliquotPlan", "Limits", "Rule", "smallest_plan"]
+
+Values = Mapping[str, Quantity]
+MOST_MULTIPLE = 10_000
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What the balance and the house allow.
+
+    ``final_quantity`` is the whole preparation (``None``: not limited); ``display_step`` and ``capacity`` are the balance's.
+    """
+
+    least_weighable_quantity: Quantity
+    display_step: Quantity
+    capacity: Quantity
+    diluent_checked: bool = True
+    whole_multiple: bool = True
+    final_quantity: Quantity | None = None
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule of a plan: a stable id, what it says, the values it looks at, and whether it holds.
+
+    ``blame`` lists the answers it can be charged to, the first one given being the one; ``limit`` names the limit it speaks of.
+    """
+
+    id: str
+    says: str
+    needs: tuple[str, ...]
+    blame: tuple[str, ...]
+    holds: Callable[[Values, Limits], bool]
+    limit: str = ""
+
+    def says_here(self, limits: Limits) -> str:
+        """Return what the rule says, with the limit it speaks of as a number."""
+        value = getattr(limits, self.limit) if self.limit else None
+        return f"{self.says} Here it is {MASS.show(value)}." if value is not None else self.says
+
+    def broken_by(self, values: Values, limits: Limits) -> bool:
+        """Say whether these values break the rule; values that are not there break nothing."""
+        return all(name in values for name in self.needs) and not self.holds(values, limits)
+
+
+def _on_the_display(value: Quantity, limits: Limits) -> bool:
+    return bool((value / limits.display_step).to_base_units().magnitude.denominator == 1)
+
+
+RULES = (
+    Rule(
+        "drug-below-lwq",
+        "The drug weighed must be at least the least weighable quantity.",
+        ("drug_weighed",),
+        ("multiple_factor", "drug_weighed"),
+        lambda v, n: bool(v["drug_weighed"] >= n.least_weighable_quantity),
+        "least_weighable_quantity",
+    ),
+    Rule(
+        "aliquot-below-lwq",
+        "The aliquot must be at least the least weighable quantity.",
+        ("aliquot",),
+        ("aliquot",),
+        lambda v, n: bool(v["aliquot"] >= n.least_weighable_quantity),
+        "least_weighable_quantity",
+    ),
+    Rule(
+        "diluent-below-lwq",
+        "The diluent must be at least the least weighable quantity.",
+        ("diluent",),
+        ("diluent", "total_mixture"),
+        lambda v, n: not n.diluent_checked or bool(v["diluent"] >= n.least_weighable_quantity),
+        "least_weighable_quantity",
+    ),
+    Rule(
+        "aliquot-above-preparation",
+        "The aliquot must fit into the final preparation.",
+        ("aliquot",),
+        ("aliquot",),
+        lambda v, n: n.final_quantity is None or bool(v["aliquot"] <= n.final_quantity),
+        "final_quantity",
+    ),
+    Rule(
+        "above-capacity",
+        "No weighing may be above the capacity of the balance.",
+        ("drug_weighed", "diluent", "aliquot"),
+        ("diluent", "total_mixture", "drug_weighed", "aliquot"),
+        lambda v, n: all(bool(v[name] <= n.capacity) for name in ("drug_weighed", "diluent", "aliquot")),
+        "capacity",
+    ),
+    Rule(
+        "multiple-not-whole",
+        "The house asks for a whole multiple factor.",
+        ("multiple_factor",),
+        ("multiple_factor", "drug_weighed"),
+        lambda v, n: not n.whole_multiple or v["multiple_factor"].to_base_units().magnitude.denominator == 1,
+    ),
+    Rule(
+        "drug-not-on-display",
+        "The drug weighed must be a whole number of display steps.",
+        ("drug_weighed",),
+        ("multiple_factor", "drug_weighed"),
+        lambda v, n: _on_the_display(v["drug_weighed"], n),
+        "display_step",
+    ),
+    Rule(
+        "aliquot-not-on-display",
+        "The aliquot must be a whole number of display steps.",
+        ("aliquot",),
+        ("aliquot",),
+        lambda v, n: _on_the_display(v["aliquot"], n),
+        "display_step",
+    ),
+    Rule(
+        "diluent-not-on-display",
+        "The diluent must be a whole number of display steps.",
+        ("diluent",),
+        ("diluent", "total_mixture", "aliquot"),
+        lambda v, n: _on_the_display(v["diluent"], n),
+        "display_step",
+    ),
+    Rule(
+        "wrong-amount",
+        "The aliquot must hold exactly the drug wanted.",
+        ("drug_weighed", "aliquot", "total_mixture", "drug_wanted"),
+        (),
+        lambda v, n: bool(v["drug_weighed"] * v["aliquot"] == v["drug_wanted"] * v["total_mixture"]),
+    ),
+)
+"""Every rule of an aliquot plan, once; marking and planning both ask these."""
+
+
+@dataclass(frozen=True)
+class AliquotPlan:
+    """What is weighed: the drug, the diluent, and the aliquot that holds the drug wanted. All masses."""
+
+    drug_wanted: Quantity
+    drug_weighed: Quantity
+    diluent: Quantity
+    aliquot: Quantity
+
+    @classmethod
+    def of(
+        cls, *, drug_wanted: Quantity | str, multiple_factor: Quantity | str, aliquot: Quantity | str
+    ) -> "AliquotPlan":
+        """Make the plan that follows from a multiple factor and an aliquot.
+
+        >>> plan = AliquotPlan.of(drug_wanted="6 mg", multiple_factor="20", aliquot="120 mg")
+        >>> MASS.show(plan.diluent)
+        '2280 mg'
+        """
+        wanted = MASS.check("drug wanted", drug_wanted)
+        multiple = (
+            COUNT.check("multiple factor", multiple_factor) if isinstance(multiple_factor, str) else multiple_factor
+        )
+        part = MASS.check("aliquot", aliquot)
+        weighed = wanted * multiple
+        return cls(wanted, weighed, diluent(total_mixture=part * multiple, drug_weighed=weighed), part)
+
+    @property
+    def total_mixture(self) -> Quantity:
+        """Drug and diluent together."""
+        return self.drug_weighed + self.diluent
+
+    @property
+    def multiple_factor(self) -> Quantity:
+        """How many times the drug wanted is weighed."""
+        return (self.drug_weighed / self.drug_wanted).to_base_units()
+
+    @property
+    def drug_delivered(self) -> Quantity:
+        """The drug that the aliquot really holds."""
+        return drug_delivered(drug_weighed=self.drug_weighed, aliquot=self.aliquot, total_mixture=self.total_mixture)
+
+    def values(self) -> dict[str, Quantity]:
+        """Return the plan as named values, as the formulas and the rules know them."""
+        names = ("drug_wanted", "multiple_factor", "drug_weighed", "aliquot", "total_mixture", "diluent")
+        return {name: getattr(self, name) for name in names}
+
+    def broken_rules(self, limits: Limits) -> list[Rule]:
+        """Return the rules that this plan breaks; an empty list means that the plan is right."""
+        return [rule for rule in RULES if rule.broken_by(self.values(), limits)]
+
+
+def smallest_plan(*, drug_wanted: Quantity | str, limits: Limits) -> AliquotPlan:
+    """Return the plan that weighs the least drug and, among those, makes the least mixture.
+
+    Whole multiples only. Every weighing is a weight the balance can show. Raises RefusedError, naming the rule and a
+    remedy, where the amount can be weighed directly or no plan keeps the rules.
+
+    >>> limits = Limits(quantity(120, "mg"), quantity(1, "mg"), quantity(50, "g"))
+    >>> plan = smallest_plan(drug_wanted="6 mg", limits=limits)
+    >>> [MASS.show(mass) for mass in (plan.drug_weighed, plan.diluent, plan.aliquot)]
+    ['120 mg', '2280 mg', '120 mg']
+
+    Source: the rules of UNC, Trituration Method; the smallest whole multiple is common practice.
+    """
+    wanted = MASS.check("drug wanted", drug_wanted)
+    least = limits.least_weighable_quantity
+    if wanted >= least:
+        raise RefusedError(
+            "aliquot plan",
+            f"{MASS.show(wanted)} reaches the least weighable quantity of {MASS.show(least)}.",
+            "Weigh it directly.",
+        )
+    step = limits.display_step
+    need, floor = _steps(wanted, step), _steps(least, step)
+    every = need.denominator  # only multiples of this many make the drug a weight the display can show
+    first = ceil(Fraction(ceil(floor / need), every)) * every
+    capacity = _steps(limits.capacity, step)
+    top = _steps(limits.final_quantity, step) if limits.final_quantity is not None else capacity
+    for multiple in range(first, min(MOST_MULTIPLE, int(capacity / need)) + 1, every):
+        smallest = ceil(max(floor, need + Fraction(floor if limits.diluent_checked else 1, multiple)))
+        while (multiple * (smallest - need)).denominator != 1:
+            smallest += 1
+        if smallest <= min(top, capacity) and multiple * (smallest - need) <= capacity:
+            return AliquotPlan.of(drug_wanted=wanted, multiple_factor=quantity(multiple), aliquot=step * smallest)
+    raise RefusedError("aliquot plan", _why_none(wanted, limits), _remedy(limits))
+
+
+def _steps(value: Quantity, step: Quantity) -> Fraction:
+    """Return a mass as a number of display steps."""
+    steps: Fraction = (value / step).to_base_units().magnitude
+    return steps
+
+
+def _why_none(wanted: Quantity, limits: Limits) -> str:
+    least, final = limits.least_weighable_quantity, limits.final_quantity
+    if final is not None and final < least:
+        return (
+            f"no plan: the aliquot must be at least the least weighable quantity of {MASS.show(least)}, "
+            f"but the whole preparation is only {MASS.show(final)}."
+        )
+    return f"no plan for {MASS.show(wanted)}: some weighing would be above the capacity of {MASS.show(limits.capacity)} or below {MASS.show(least)}."
+
+
+def _remedy(limits: Limits) -> str:
+    if limits.final_quantity is not None:
+        return "Make a larger batch, use a balance with a smaller least weighable quantity, or a liquid aliquot."
+    return "Use a balance with a larger capacity or a smaller least weighable quantity, or two aliquots one after the other."
