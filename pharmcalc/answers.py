@@ -1,0 +1,234 @@
+"""A student's answer cell, read line by line: ``label = amount``, or a chain ``label = 20 x 6 mg = 120 mg``.
+
+The same reader serves the notebook, the practice cards and the marking, so what a student is shown as read is what is
+marked. Text is only ever read; nothing in it is run.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from pharmcalc.errors import PharmcalcError, ReadingError, RefusedError
+from pharmcalc.kinds import BasisError
+from pharmcalc.reading import Reading, read
+from pharmcalc.tasks.family import Asked
+from pharmcalc.units import Quantity
+
+__all__ = ["AnswerLine", "AnswerSheet", "answer_body", "read_answers", "read_student_cell"]
+
+LONGEST_CELL = 10_000
+MOST_LINES = 100
+MOST_PARTS = 12
+_EQUALS = re.compile(r"(?:=|\u2248|\uff1d)+")
+
+
+@dataclass(frozen=True)
+class AnswerLine:
+    """One answered label: what was typed, how each part of the chain was read, and the value that counts (the last)."""
+
+    asked: Asked
+    text: str
+    parts: tuple[Reading, ...] = ()
+    value: Quantity | None = None
+    problem: PharmcalcError | None = None
+
+    @property
+    def reading(self) -> Reading | None:
+        """The reading of the part that counts."""
+        return self.parts[-1] if self.parts else None
+
+    @property
+    def wrong_basis(self) -> bool:
+        """Whether the answer is a percentage of another kind than was asked for."""
+        return isinstance(self.problem, BasisError)
+
+    def read_back(self) -> str:
+        """Say how the line was read, never whether it is right."""
+        if self.problem is not None:
+            return f"could not be read. {self.problem}" if isinstance(self.problem, ReadingError) else str(self.problem)
+        if self.reading is None:
+            return "not answered yet"
+        remarks = "".join(
+            f" ({remark})" for remark in dict.fromkeys(remark for part in self.parts for remark in part.remarks)
+        )
+        return f"read as {self.reading.shown}{remarks}"
+
+
+@dataclass(frozen=True)
+class AnswerSheet:
+    """All that an answer cell says: a line for each label asked for, and the lines that belong to none."""
+
+    lines: dict[str, AnswerLine]
+    stray: tuple[tuple[str, str], ...] = ()
+
+    def read_back(self) -> list[tuple[str, str]]:
+        """Return (label, how it was read) for every label asked for, then the lines that belong to none."""
+        rows = [(line.asked.said, line.read_back()) for line in self.lines.values()]
+        return rows + [(f'"{_short(text)}"', reason) for text, reason in self.stray]
+
+
+@dataclass
+class _Collected:
+    texts: dict[str, list[str]] = field(default_factory=dict)
+    stray: list[tuple[str, str]] = field(default_factory=list)
+
+
+def answer_body(source: str) -> str:
+    """Return the text of an answer cell without its ``%%answer`` line, comments and blank lines.
+
+    It does not matter whether the ``%%answer`` line is there, or stands below a comment.
+    """
+    lines = (line.strip() for line in source.splitlines())
+    return "\n".join(line for line in lines if line and not line.startswith(("#", "%%")))
+
+
+def read_answers(text: str, asked: Sequence[Asked]) -> AnswerSheet:
+    """Read an answer cell. Never raises: what cannot be read is said on its line.
+
+    text: the cell's source, with or without its ``%%answer`` line. asked: the labels asked for.
+
+    >>> from pharmcalc.balances import least_weighable_quantity
+    >>> sheet = read_answers("LWQ = 6 mg / 5 % = 120 mg", [Asked(least_weighable_quantity, aliases=("lwq",))])
+    >>> sheet.read_back()
+    [('least weighable quantity', 'read as 120 mg')]
+    """
+    found = _Collected()
+    if len(text) > LONGEST_CELL:
+        found.stray.append(
+            (
+                text,
+                f"this cell is too long to be read (more than {LONGEST_CELL} characters). Keep to the lines asked for.",
+            )
+        )
+        text = ""
+    lines = answer_body(text).splitlines()
+    if len(lines) > MOST_LINES:
+        found.stray.append(
+            (lines[MOST_LINES], f"only the first {MOST_LINES} lines are read. Keep to the lines asked for.")
+        )
+    for line in lines[:MOST_LINES]:
+        _sort_in(line, asked, found)
+    answered = {one.name: _answer(one, found.texts.get(one.name, [])) for one in asked}
+    return AnswerSheet(answered, tuple(found.stray))
+
+
+def read_student_cell(text: str) -> tuple[str | None, int | None, list[str]]:
+    """Read the cell in which a student says who they are: number, attempt, and remarks on what is wrong.
+
+    >>> read_student_cell("%%student\\nstudent number = A-07\\nattempt = 1")
+    ('A-07', 1, [])
+    """
+    number: str | None = None
+    attempt: int | None = None
+    remarks: list[str] = []
+    for line in answer_body(text[:LONGEST_CELL]).splitlines()[:MOST_LINES]:
+        label, _, value = line.partition("=")
+        name, value = _plain(label), value.strip().strip("\"'")
+        if name in ("student number", "number", "student"):
+            if value and not re.fullmatch(r"[\w .\-]{1,40}", value):
+                remarks.append(
+                    f'"{_short(value)}" is no student number. Write it as it stands in the class list, for example A-07.'
+                )
+            elif value:
+                number = value
+        elif name == "attempt":
+            if re.fullmatch(r"\d{1,2}", value) and int(value) > 0:
+                attempt = int(value)
+            else:
+                remarks.append(f'"{_short(value)}" is no attempt. Write a whole number, for example 1.')
+        else:
+            remarks.append(
+                f'"{_short(line)}" was not understood. The lines are: student number = A-07 and attempt = 1.'
+            )
+    return number, attempt, remarks
+
+
+def _sort_in(line: str, asked: Sequence[Asked], found: _Collected) -> None:
+    label, *parts = _EQUALS.split(line)
+    if not parts:
+        label, colon, rest = line.partition(":")
+        parts = [rest] if colon and _matching(label, asked) else []
+    if not parts:
+        if len(asked) == 1 and re.search(r"\d", line):
+            found.texts.setdefault(asked[0].name, []).append(line)
+            return
+        found.stray.append(
+            (line, f"this line has no label. Write, for example: {asked[0].said} = {asked[0].kind.example}")
+        )
+        return
+    matching = _matching(label, asked)
+    if len(matching) == 1:
+        found.texts.setdefault(matching[0].name, []).append("=".join(parts).strip())
+    elif matching:
+        found.stray.append(
+            (line, f"this label can mean {' or '.join(one.said for one in matching)}. Write it in full.")
+        )
+    else:
+        found.stray.append(
+            (line, f"this label is not asked for. The labels are: {', '.join(one.said for one in asked)}.")
+        )
+
+
+def _plain(label: str) -> str:
+    return " ".join(re.sub(r"[^\w%/ ]|_", " ", label.casefold()).split())
+
+
+def _matching(label: str, asked: Sequence[Asked]) -> list[Asked]:
+    """Return the asked labels that a typed label can mean: the same words, an alias, or an abbreviation."""
+    typed = _plain(label)
+    if not typed:
+        return []
+    same = [one for one in asked if typed == _plain(one.said)]
+    if same:
+        return same
+    alias = [one for one in asked if typed in {_plain(name) for name in one.aliases}]
+    if alias:
+        return alias
+    return [one for one in asked if _abbreviates(typed.split(), _plain(one.said).split())]
+
+
+def _abbreviates(typed: Sequence[str], full: Sequence[str]) -> bool:
+    """Say whether the typed words begin some of the label's words, in order."""
+    rest: Iterable[str] = iter(full)
+    return all(any(word.startswith(short) for word in rest) for short in typed)
+
+
+def _answer(asked: Asked, texts: Sequence[str]) -> AnswerLine:
+    given = [text for text in texts if text]
+    if not given:
+        return AnswerLine(asked, "")
+    if len(set(given)) > 1:
+        problem = RefusedError(
+            asked.said, f"it is answered twice ({_short(given[0])} and {_short(given[1])}).", "Keep one line."
+        )
+        return AnswerLine(asked, " / ".join(given), problem=problem)
+    pieces = [piece.strip() for piece in given[0].split("=") if piece.strip()]
+    if len(pieces) > MOST_PARTS:
+        return AnswerLine(
+            asked, given[0], problem=ReadingError(given[0], "this chain is too long.", "Keep to a few steps.")
+        )
+    try:
+        last = read(pieces[-1])
+    except ReadingError as problem:
+        return AnswerLine(asked, given[0], problem=problem)
+    parts = (*_readable(pieces[:-1]), last)
+    try:
+        return AnswerLine(asked, given[0], parts, asked.kind.take(asked.said, last))
+    except RefusedError as problem:
+        return AnswerLine(asked, given[0], parts, problem=problem)
+
+
+def _readable(pieces: Sequence[str]) -> list[Reading]:
+    """Read the earlier parts of a chain; words in between are a student's own notes and cost nothing."""
+    readings = []
+    for piece in pieces:
+        try:
+            readings.append(read(piece))
+        except ReadingError:
+            continue
+    return readings
+
+
+def _short(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= 40 else text[:37] + "..."

@@ -1,0 +1,168 @@
+"""Feedback that teaches: first what is right, then each wrong step, why, what it would have done, and what is next.
+
+The same sentences serve the practice card, the feedback page and the terminal; only the dress differs.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from html import escape
+
+from pharmcalc.equations import Name
+from pharmcalc.errors import RefusedError
+from pharmcalc.marking import Status, TaskMark, Verdict
+from pharmcalc.units import number_text
+
+__all__ = ["Part", "feedback_html", "feedback_parts", "feedback_text", "marks_text"]
+
+CLEARED = "Cleared for the bench, once a second person has verified it."
+NOT_CLEARED = "Not cleared for the bench yet."
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of the feedback: its kind (a class name), its heading, and its sentences."""
+
+    kind: str
+    heading: str
+    sentences: tuple[str, ...]
+
+
+def marks_text(marks: Fraction) -> str:
+    """Write marks as a plain number.
+
+    >>> marks_text(Fraction(5, 2))
+    '2.5'
+    """
+    return number_text(marks)[0]
+
+
+def feedback_parts(mark: TaskMark) -> list[Part]:
+    """Return the feedback on one task, part by part, in the order it is read."""
+    return [part for part in _parts(mark) if any(part.sentences)]
+
+
+def feedback_text(mark: TaskMark) -> str:
+    """Return the feedback on one task as plain text."""
+    lines = [f"{part.heading}: {' '.join(part.sentences)}" for part in feedback_parts(mark)]
+    return "\n".join([*lines, f"Marks: {marks_text(mark.marks)} of {mark.out_of}"])
+
+
+def feedback_html(mark: TaskMark, *, working: bool = True) -> str:
+    """Return the feedback on one task as an HTML fragment with every text escaped; ``working`` adds the full working."""
+    parts = "".join(
+        f'<div class="part {part.kind}"><p><strong>{escape(part.heading)}:</strong> {escape(" ".join(part.sentences))}</p></div>'
+        for part in feedback_parts(mark)
+    )
+    marks = f'<p class="marks">Marks: {marks_text(mark.marks)} of {mark.out_of}</p>'
+    more = (
+        f"<details><summary>One right way, in full</summary>{mark.task.working().html()}</details>" if working else ""
+    )
+    return f'<div class="feedback">{parts}{marks}{more}</div>'
+
+
+def _parts(mark: TaskMark) -> Iterator[Part]:
+    yield Part("right", "Right", tuple(_right(mark)))
+    wrong = [verdict for verdict in mark.verdicts if not verdict.earned]
+    for verdict in wrong:
+        yield Part("wrong", _capital(verdict.label), tuple(_wrong(mark, verdict)))
+    if wrong and mark.task.family.consequence and not any(verdict.status is Status.MISSING for verdict in wrong):
+        values = {**mark.task.values, **mark.values}
+        said = all(verdict.line.value is not None for verdict in wrong)
+        yield Part(
+            "consequence",
+            "What it would have done",
+            (mark.task.family.consequence(mark.task, values),) if said else (),
+        )
+    if mark.cleared:
+        yield Part("cleared", "For the bench", (CLEARED,))
+    else:
+        yield Part(
+            "held",
+            "For the bench",
+            (NOT_CLEARED, *mark.clearance.reasons, "Work it again with fresh numbers."),
+        )
+    yield Part("remarks", "About how you write", tuple(_remarks(mark)))
+
+
+def _right(mark: TaskMark) -> Iterator[str]:
+    right = [verdict.label for verdict in mark.verdicts if verdict.status is Status.RIGHT]
+    follows = [verdict.label for verdict in mark.verdicts if verdict.status is Status.FOLLOWS]
+    if right:
+        yield f"{_capital(_listed(right))}."
+    if follows:
+        yield f"Right from your own earlier number, so it costs nothing more: {_listed(follows)}."
+
+
+def _wrong(mark: TaskMark, verdict: Verdict) -> Iterator[str]:
+    typed, right = _typed(verdict), verdict.asked.kind.show(verdict.right)
+    precision = mark.task.precision(verdict.asked).says()
+    if verdict.status is Status.MISTAKE and verdict.mistake is not None:
+        yield f"{typed} is not it."
+        if verdict.mistake_values is not None and not isinstance(verdict.mistake.tree, Name):
+            yield f"That number is {verdict.mistake.with_numbers(verdict.mistake_values)}."
+        yield f"{verdict.mistake.name}. {verdict.mistake.lesson}"
+        yield _right_way(verdict, right)
+    elif verdict.status is Status.RULE and verdict.rule is not None:
+        yield f"{typed} breaks a rule of the plan."
+        yield verdict.rule.says_here(mark.task.limits) if mark.task.limits else verdict.rule.says
+        yield (
+            f"For example, {right} would do."
+            if verdict.asked.choice
+            else "Choose the aliquot or the multiple factor again."
+        )
+    elif verdict.status is Status.ARITHMETIC:
+        yield f"Your set-up is right. Worked out, it gives {right}, not {typed}."
+    elif verdict.status is Status.COARSE:
+        yield f"{typed} is right as far as it goes, but it is rounded too far. Asked {precision}, it is {right}."
+    elif verdict.status is Status.UNIT:
+        yield f"The number is right and the unit is not: {typed} was written for {right}."
+    elif verdict.status is Status.POWER:
+        yield f"The digits are right and the decimal point is not: {right}, not {typed}."
+        yield _right_way(verdict, right)
+    elif verdict.status in (Status.BASIS, Status.UNREADABLE):
+        yield f"This line could not be counted. {_problem(verdict)}"
+    elif verdict.status is Status.MISSING:
+        yield f"Not answered. It comes from {verdict.asked.formula.equation()}."
+    else:
+        yield f"{typed} is not it, and I do not recognise where it comes from."
+        yield _right_way(verdict, right)
+    if verdict.not_gone_on:
+        yield f"With {typed}, {verdict.not_gone_on}; so the next steps were marked on {right}."
+
+
+def _problem(verdict: Verdict) -> str:
+    problem = verdict.line.problem
+    return f"It {problem.problem} {problem.cure}" if isinstance(problem, RefusedError) else str(problem)
+
+
+def _right_way(verdict: Verdict, right: str) -> str:
+    formula = verdict.asked.formula
+    if isinstance(formula.tree, Name):
+        return f"For example, {right}."
+    return f"With your numbers: {formula.with_numbers(verdict.values)} = {right}."
+
+
+def _typed(verdict: Verdict) -> str:
+    reading = verdict.line.reading
+    return reading.shown if reading is not None else verdict.line.text
+
+
+def _remarks(mark: TaskMark) -> Iterator[str]:
+    seen: dict[str, None] = {}
+    for line in mark.sheet.lines.values():
+        for part in line.parts:
+            seen |= dict.fromkeys(part.remarks)
+    for remark in seen:
+        yield f"{_capital(remark)}."
+    for text, reason in mark.sheet.stray[:5]:
+        short = text if len(text) <= 60 else text[:57] + "..."
+        yield f'The line "{short}" was left out: {reason}'
+
+
+def _listed(labels: list[str]) -> str:
+    return labels[0] if len(labels) == 1 else f"{', '.join(labels[:-1])} and {labels[-1]}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
