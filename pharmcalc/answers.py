@@ -38,6 +38,14 @@ class AnswerLine:
         return self.parts[-1] if self.parts else None
 
     @property
+    def half_place(self) -> Quantity | None:
+        """Half a unit in the last typed place, as an amount like the value; None where no place was typed."""
+        reading = self.reading
+        if self.value is None or reading is None or reading.half_place is None or reading.value.magnitude == 0:
+            return None
+        return self.value * (reading.half_place / reading.value)  # "40 ppm" has no unit; its value is a strength w/v
+
+    @property
     def wrong_basis(self) -> bool:
         """Whether the answer is a percentage of another kind than was asked for."""
         return isinstance(self.problem, BasisError)
@@ -127,7 +135,8 @@ def read_student_cell(text: str) -> tuple[str | None, int | None, list[str]]:
         if name in ("student number", "number", "student"):
             if value and not re.fullmatch(r"[\w .\-]{1,40}", value):
                 remarks.append(
-                    f'"{_short(value)}" is no student number. Write it as it stands in the class list, for example A-07.'
+                    f'"{_short(value)}" is no student number. '
+                    "Write it as it stands in the class list, for example A-07."
                 )
             elif value:
                 number = value
@@ -157,6 +166,8 @@ def _sort_in(line: str, asked: Sequence[Asked], found: _Collected) -> None:
         )
         return
     matching = _matching(label, asked)
+    if not matching and len(asked) == 1 and re.match(r"\s*[\d.,(]|\s*$", label):
+        matching, parts = list(asked), [label, *parts]  # a chain without a label, where only one answer is asked for
     if len(matching) == 1:
         found.texts.setdefault(matching[0].name, []).append("=".join(parts).strip())
     elif matching:
@@ -194,7 +205,7 @@ def _abbreviates(typed: Sequence[str], full: Sequence[str]) -> bool:
 
 
 def _answer(asked: Asked, texts: Sequence[str]) -> AnswerLine:
-    given = [text for text in texts if text]
+    given = [text for text in texts if text.strip("= ")]
     if not given:
         return AnswerLine(asked, "")
     if len(set(given)) > 1:
@@ -213,7 +224,7 @@ def _answer(asked: Asked, texts: Sequence[str]) -> AnswerLine:
         return AnswerLine(asked, given[0], problem=problem)
     parts = (*_readable(pieces[:-1]), last)
     try:
-        return AnswerLine(asked, given[0], parts, asked.kind.take(asked.said, last))
+        return AnswerLine(asked, given[0], parts, asked.kind.take(asked.said, last, as_answer=True))
     except RefusedError as problem:
         return AnswerLine(asked, given[0], parts, problem=problem)
 

@@ -7,12 +7,13 @@ can be written with words, with numbers or as LaTeX. So what is printed is what 
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal, localcontext
 from fractions import Fraction
 from typing import cast
 
 from pharmcalc.units import Quantity, number_text, quantity, unit_text
 
-__all__ = ["Name", "Node", "larger", "one_in", "round_down", "round_up", "size_of"]
+__all__ = ["PI", "Name", "Node", "all_but", "larger", "one_in", "root", "round_down", "round_up", "size_of"]
 
 _SUM, _PRODUCT, _ATOM = 1, 2, 3
 _SIGNS = {
@@ -23,6 +24,16 @@ _SIGNS = {
 }
 
 Show = Callable[[str], str]
+
+
+class _NamedNumber(Fraction):
+    """A number that is written by its name."""
+
+    written = "\u03c0"
+
+
+PI = _NamedNumber("3.1415926535897932384626433832795")
+"""The number pi, to more places than any diameter is measured; printed as the letter."""
 
 
 class Node:
@@ -67,9 +78,11 @@ class Name(Node):
     name: str
 
     def text(self, show: Show) -> str:
+        """Write the name."""
         return show(self.name)
 
     def latex(self, show: Show) -> str:
+        """Write the name as LaTeX text."""
         return rf"\text{{{show(self.name)}}}".replace("%", r"\%")
 
 
@@ -129,6 +142,8 @@ class _Call(Node):
 def _node(value: object) -> Node:
     if isinstance(value, Node):
         return value
+    if isinstance(value, _NamedNumber):
+        return _Constant(value.written)
     if isinstance(value, Quantity):
         number, _ = number_text(value.magnitude)
         return _Constant(f"{number} {unit_text(value)}".strip())
@@ -162,6 +177,29 @@ def size_of(value: Quantity) -> Quantity:
     return _drawn("size of ", value) or abs(value)
 
 
+def root(value: Quantity) -> Quantity:
+    """Return the square root: exact where it is a fraction, otherwise to 40 figures."""
+    if drawn := _drawn("square root of ", value):
+        return drawn
+    if any(power % 2 for _, power in value.unit_items()):
+        value = value.to_base_units()
+    above, below = math.isqrt(value.magnitude.numerator), math.isqrt(value.magnitude.denominator)
+    number = Fraction(above, below)
+    if number * number != value.magnitude:
+        with localcontext() as context:
+            context.prec = 40
+            number = Fraction((Decimal(value.magnitude.numerator) / Decimal(value.magnitude.denominator)).sqrt())
+    return quantity(number, " * ".join(f"{word} ** {power / 2}" for word, power in value.unit_items()))
+
+
 def one_in(parts: Quantity) -> Quantity:
     """Return 1 part in this many parts, as a strength."""
     return _drawn("1 in ", parts) or 1 / parts
+
+
+def all_but(part: Quantity) -> Quantity:
+    """Return what is left of the whole: 100 % less a part, such as a strength or a loss."""
+    piece: object = part
+    if isinstance(piece, Node):
+        return cast(Quantity, _Operation("-", _Constant("100 %"), piece))
+    return -(part - 1)

@@ -49,9 +49,10 @@ def feedback_text(mark: TaskMark) -> str:
 
 
 def feedback_html(mark: TaskMark, *, working: bool = True) -> str:
-    """Return the feedback on one task as an HTML fragment with every text escaped; ``working`` adds the full working."""
+    """Return the feedback on one task as an HTML fragment with every text escaped; ``working`` adds the working."""
     parts = "".join(
-        f'<div class="part {part.kind}"><p><strong>{escape(part.heading)}:</strong> {escape(" ".join(part.sentences))}</p></div>'
+        f'<div class="part {part.kind}"><p><strong>{escape(part.heading)}:</strong> '
+        f"{escape(' '.join(part.sentences))}</p></div>"
         for part in feedback_parts(mark)
     )
     marks = f'<p class="marks">Marks: {marks_text(mark.marks)} of {mark.out_of}</p>'
@@ -123,7 +124,7 @@ def _wrong(mark: TaskMark, verdict: Verdict) -> Iterator[str]:
     elif verdict.status in (Status.BASIS, Status.UNREADABLE):
         yield f"This line could not be counted. {_problem(verdict)}"
     elif verdict.status is Status.MISSING:
-        yield f"Not answered. It comes from {verdict.asked.formula.equation()}."
+        yield f"Not answered. {_from_where(verdict, right)}"
     else:
         yield f"{typed} is not it, and I do not recognise where it comes from."
         yield _right_way(verdict, right)
@@ -136,10 +137,20 @@ def _problem(verdict: Verdict) -> str:
     return f"It {problem.problem} {problem.cure}" if isinstance(problem, RefusedError) else str(problem)
 
 
+def _from_where(verdict: Verdict, right: str) -> str:
+    if verdict.asked.choice:
+        return f"It is your choice; for example, {right} would do."
+    return f"It comes from {verdict.asked.formula.equation()}."
+
+
 def _right_way(verdict: Verdict, right: str) -> str:
     formula = verdict.asked.formula
+    if verdict.asked.choice and formula.evaluate(verdict.values) != verdict.right:
+        return f"For example, {right} would do."
     if isinstance(formula.tree, Name):
         return f"For example, {right}."
+    if verdict.right.magnitude <= 0:
+        return f"With your numbers nothing is left: {formula.with_numbers(verdict.values)}. Change an earlier one."
     return f"With your numbers: {formula.with_numbers(verdict.values)} = {right}."
 
 

@@ -19,11 +19,16 @@ from pharmcalc.sources import Source, source
 from pharmcalc.units import Quantity, unit_name
 
 __all__ = [
-    "FORMULAS", "MISTAKES", "Concentration", "Count", "Formula", "Mass", "MgPercent", "Mistake", "Number", "Percent",
-    "PercentVV", "PercentWV", "PercentWW", "Ppm", "Ratio", "Strength", "Volume", "formula", "mistake_of", "words",
+    "FORMULAS", "MISTAKES", "Amount", "Check", "Concentration", "Count", "Density", "Formula", "Length", "Mass",
+    "MassDifference", "MassOrNone", "Measured", "MgPercent", "Mistake", "MolarMass", "Number", "Percent", "PercentVV",
+    "PercentWV", "PercentWW", "PercentWWOrNone", "Ppb", "Ppm", "Purity", "Ratio", "Strength", "StrengthOrNone",
+    "Volume", "formula", "mistake_of", "words",
 ]  # fmt: skip
 
 Mass: TypeAlias = Annotated[Quantity, kinds.MASS]
+MassOrNone: TypeAlias = Annotated[Quantity, kinds.MASS_OR_NONE]
+MassDifference: TypeAlias = Annotated[Quantity, kinds.MASS_DIFFERENCE]
+Length: TypeAlias = Annotated[Quantity, kinds.LENGTH]
 Volume: TypeAlias = Annotated[Quantity, kinds.VOLUME]
 Percent: TypeAlias = Annotated[Quantity, kinds.PERCENT]
 Number: TypeAlias = Annotated[Quantity, kinds.NUMBER]
@@ -36,9 +41,19 @@ Ratio: TypeAlias = Annotated[Quantity, kinds.RATIO]
 Concentration: TypeAlias = Annotated[Quantity, kinds.MASS_PER_VOLUME]
 MgPercent: TypeAlias = Annotated[Quantity, kinds.MG_PERCENT]
 Ppm: TypeAlias = Annotated[Quantity, kinds.PPM]
+Ppb: TypeAlias = Annotated[Quantity, kinds.PPB]
+Amount: TypeAlias = Annotated[Quantity, kinds.AMOUNT]
+StrengthOrNone: TypeAlias = Annotated[Quantity, kinds.STRENGTH_OR_NONE]
+PercentWWOrNone: TypeAlias = Annotated[Quantity, kinds.PERCENT_WW_OR_NONE]
+Purity: TypeAlias = Annotated[Quantity, kinds.PURITY]
+Measured: TypeAlias = Annotated[Quantity, kinds.MEASURED]
+Density: TypeAlias = Annotated[Quantity, kinds.DENSITY]
+MolarMass: TypeAlias = Annotated[Quantity, kinds.MOLAR_MASS]
 
 Body: TypeAlias = Callable[..., Quantity]
 Values: TypeAlias = Mapping[str, Quantity]
+Check: TypeAlias = Callable[[str, Mapping[str, Kind], Values], None]
+"""What must hold between the amounts of a formula; it raises RefusedError when it does not (see conditions.py)."""
 
 
 def words(name: str) -> str:
@@ -68,11 +83,23 @@ class _Equation:
         return drawn if isinstance(drawn, Node) else Name(str(drawn))
 
     def evaluate(self, values: Values) -> Quantity:
-        """Return the value from quantities that are already checked, in the kind's usual unit."""
+        """Return the value from quantities that are already checked, in their unit or in the kind's usual one.
+
+        A unit that comes of the arithmetic alone (g/mL times mL) is kept only where the number is at least 1.
+        """
         result = self.body(**{name: values[name] for name in self.kinds})
         fitting = [unit for unit in self.kind.units if result.is_compatible_with(unit)]
-        if unit_name(result) in fitting:
+        unit = unit_name(result)
+        if unit in fitting and (
+            abs(result.magnitude) >= 1 or any(unit_name(values[name]) == unit for name in self.kinds)
+        ):
             return result
+        if not fitting:
+            raise RefusedError(
+                self.body.__name__,
+                f"these amounts do not go together: the result would not be {self.kind.name}.",
+                "Check whether each strength is w/w or w/v.",
+            )
         return result.to(fitting[0])
 
     def equation(self) -> str:
@@ -104,9 +131,11 @@ class Mistake(_Equation):
 class Formula(_Equation):
     """An equation stated once. Call it with quantities (or texts such as ``"6 mg"``), by name."""
 
-    def __init__(self, body: Body, *, sources: tuple[Source, ...], symbol: str, label: str) -> None:
+    def __init__(
+        self, body: Body, *, sources: tuple[Source, ...], symbol: str, label: str, checks: tuple[Check, ...] = ()
+    ) -> None:
         super().__init__(body)
-        self.sources, self.symbol = sources, symbol
+        self.sources, self.symbol, self.checks = sources, symbol, checks
         self.name: str = body.__name__
         self.label = label or words(self.name)
         self.mistakes: list[Mistake] = []
@@ -116,11 +145,16 @@ class Formula(_Equation):
         if values.keys() != self.kinds.keys():
             self._refuse_names(values)
         checked = {name: kind.check(f"{self.name}: {name}", values[name]) for name, kind in self.kinds.items()}
+        for check in self.checks:
+            check(self.name, self.kinds, checked)
         try:
             result = self.evaluate(checked)
         except ZeroDivisionError:
             raise RefusedError(self.name, "divides by zero with these values.", "Check the numbers.") from None
-        return self.kind.check(self.name, result)
+        try:
+            return self.kind.check(self.name, result)
+        except RefusedError as error:
+            raise RefusedError(self.name, f"the result {error.problem}", "Check the numbers that were given.") from None
 
     def _refuse_names(self, values: Mapping[str, object]) -> None:
         missing = [name for name in self.kinds if name not in values]
@@ -139,15 +173,20 @@ MISTAKES: dict[str, Mistake] = {}
 
 @dataclass(frozen=True)
 class formula:  # noqa: N801  # a decorator, read as a word
-    """Make a Formula of a function, registered under its name; ``source`` names entries of sources.py."""
+    """Make a Formula of a function, registered under its name; ``source`` names entries of sources.py.
+
+    ``checks`` (from conditions.py) say what must hold between its amounts.
+    """
 
     source: str
     symbol: str
     label: str = ""
+    checks: tuple[Check, ...] = ()
 
     def __call__(self, body: Body) -> Formula:
+        """Make and register the formula."""
         sources = tuple(source(key) for key in self.source.split())
-        made = Formula(body, sources=sources, symbol=self.symbol, label=self.label)
+        made = Formula(body, sources=sources, symbol=self.symbol, label=self.label, checks=self.checks)
         if made.name in FORMULAS:
             raise ValueError(f"there is already a formula {made.name}")
         FORMULAS[made.name] = made
@@ -162,6 +201,7 @@ class mistake_of:  # noqa: N801  # a decorator, read as a word
     id: str
 
     def __call__(self, body: Body) -> Mistake:
+        """Make the mistake, register it, and hang it on its formula."""
         made = Mistake(body, id=self.id, of=self.of)
         if made.id in MISTAKES:
             raise ValueError(f"there is already a mistake {made.id}")

@@ -5,16 +5,22 @@ Percentages, ratio strengths and plain numbers all have no unit; their kind keep
 """
 
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
-from pharmcalc.errors import RefusedError
+from pharmcalc.errors import ReadingError, RefusedError
 from pharmcalc.reading import Reading, read
 from pharmcalc.units import Quantity, number_text, quantity, unit_name, unit_text
 
 __all__ = [
-    "COUNT", "KINDS", "MASS", "MASS_PER_VOLUME", "MG_PERCENT", "NUMBER", "PERCENT", "PERCENT_VV", "PERCENT_WV",
-    "PERCENT_WW", "PPM", "RATIO", "STRENGTH", "VOLUME", "BasisError", "Kind",
+    "AMOUNT", "COUNT", "DENSITY", "KINDS", "LENGTH", "MASS", "MASS_DIFFERENCE", "MASS_OR_NONE", "MASS_PER_VOLUME",
+    "MEASURED",
+    "MG_PERCENT", "MOLAR_MASS", "NUMBER", "PERCENT", "PERCENT_VV", "PERCENT_WV", "PERCENT_WW", "PERCENT_WW_OR_NONE",
+    "PPB", "PPM", "PURITY", "RATIO", "STRENGTH", "STRENGTH_OR_NONE", "VOLUME", "BasisError", "Kind",
 ]  # fmt: skip
+
+
+LARGEST_TOLD = 10**12
 
 
 class BasisError(RefusedError):
@@ -26,7 +32,9 @@ class Kind:
     """One kind of amount.
 
     ``units`` are the units it is written in (the first is the usual one); ``example`` is what a user may type;
-    ``most`` is an upper bound; ``whole`` asks for a whole number; ``zero`` allows nothing at all.
+    ``forms`` are the ways of writing that count as an answer (empty: any): "say it in mg%" is not answered in per cent;
+    ``most`` is an upper bound, for values without a unit; ``whole`` asks for a whole number; ``zero`` allows nothing
+    at all; ``signed`` allows less than nothing, for a difference.
     """
 
     name: str
@@ -36,6 +44,8 @@ class Kind:
     most: Fraction | None = None
     whole: bool = False
     zero: bool = False
+    signed: bool = False
+    forms: tuple[str, ...] = ()
 
     def fits(self, value: Quantity) -> bool:
         """Say whether a value has this kind's dimension."""
@@ -45,21 +55,23 @@ class Kind:
         """Return the value if it is a possible amount of this kind; refuse it with the cure if not."""
         cure = f'Write, for example, "{self.example}".'
         if isinstance(value, str):
-            return self.take(where, read(value))
+            return self.take(where, _read_for(where, value))
         if not isinstance(value, Quantity):
-            raise RefusedError(
-                where,
-                f"must be {self.name}, such as {self.example}; it was {value!r}, a number without a unit.",
-                cure,
-            )
+            raise RefusedError(where, f"must be {self.name}, such as {self.example}; it was {_told(value)}.", cure)
+        if not isinstance(value.magnitude, Fraction):
+            raise RefusedError(where, f"must be an exact amount; it was {value.magnitude!r} as a float.", cure)
         if not self.fits(value):
             raise RefusedError(
                 where, f"must be {self.name}, such as {self.example}; it was {self._as_given(value)}.", cure
             )
         return self._within(where, value, cure)
 
-    def take(self, where: str, reading: Reading) -> Quantity:
-        """Return what a typed text means for this kind, or refuse it with the cure."""
+    def take(self, where: str, reading: Reading, *, as_answer: bool = False) -> Quantity:
+        """Return what a typed text means for this kind, or refuse it with the cure.
+
+        ``as_answer`` asks for the form of this kind as well: a percentage with its sign, a ratio strength as a ratio.
+        A wrong answer may be an impossible amount, such as 180 % w/w; it is read, so that it can be judged.
+        """
         value, cure = reading.value, f'Write, for example, "{self.example}".'
         if self.basis and reading.basis and reading.basis != self.basis:
             raise BasisError(
@@ -74,8 +86,10 @@ class Kind:
         else:
             fitting = reading.form != "number" or reading.worked_out
         if value.dimensionless and self.basis == "w/v" and fitting:
-            value, fitting = quantity(value.to_base_units().magnitude, "gram / millilitre"), True
+            value = quantity(value.to_base_units().magnitude, "gram / millilitre").to(self.units[0])
         elif not self.fits(value):
+            fitting = False
+        if as_answer and self.forms and reading.form not in self.forms:
             fitting = False
         if not fitting:
             raise RefusedError(
@@ -83,7 +97,7 @@ class Kind:
                 f'must be {self.name}, such as {self.example}; "{reading.text}" was read as {reading.shown}.',
                 cure,
             )
-        return self._within(where, value, cure)
+        return self._within(where, value, cure, bounded=not as_answer)
 
     def show(self, value: Quantity) -> str:
         """Write a value as it is written at the bench, for example ``120 mg`` or ``about 3.158 %``."""
@@ -117,7 +131,8 @@ class Kind:
         for unit in fitting:
             if 1 <= abs(value.to(unit).magnitude) < 10000:
                 return unit
-        return fitting[0]
+        nearest = max if 0 < abs(value.to(fitting[0]).magnitude) < 1 else min
+        return nearest(fitting, key=lambda unit: abs(value.to(unit).magnitude))
 
     def _as_given(self, value: Quantity) -> str:
         number, _ = number_text(value.magnitude)
@@ -127,11 +142,11 @@ class Kind:
             else f"{number}, a number without a unit"
         )
 
-    def _within(self, where: str, value: Quantity, cure: str) -> Quantity:
+    def _within(self, where: str, value: Quantity, cure: str, *, bounded: bool = True) -> Quantity:
         number = value.to_base_units().magnitude if value.dimensionless else value.magnitude
-        if number < 0 or (number == 0 and not self.zero):
+        if (number < 0 and not self.signed) or (number == 0 and not self.zero):
             raise RefusedError(where, f"must be more than zero; it was {self._as_given(value)}.", cure)
-        if self.most is not None and number > self.most:
+        if bounded and self.most is not None and value.dimensionless and number > self.most:
             raise RefusedError(
                 where, f"cannot be above {self.show(quantity(self.most))}; it was {self.show(value)}.", cure
             )
@@ -140,23 +155,63 @@ class Kind:
         return value
 
 
+def _read_for(where: str, text: str) -> Reading:
+    """Read a text for an argument; an error names the argument too."""
+    try:
+        return read(text)
+    except ReadingError as error:
+        raise RefusedError(where, f'"{error.text[:60]}" could not be read: {error.problem}', error.cure) from None
+
+
+def _told(value: object) -> str:
+    """Say what was given instead of a quantity."""
+    if not isinstance(value, int | float | Fraction | Decimal):
+        return f"a {type(value).__name__}"
+    if isinstance(value, int) and abs(value) > LARGEST_TOLD:
+        return "a very long number without a unit"
+    return f"{value}, a number without a unit"
+
+
 _FULL = Fraction(1)
 MASS = Kind("a mass", ("milligram", "gram", "microgram"), "6 mg")
+MASS_OR_NONE = Kind("a mass (0 mg is possible)", MASS.units, "6 mg", zero=True)
+MASS_DIFFERENCE = Kind("a difference of two masses", MASS.units, "-2 mg", zero=True, signed=True)
+LENGTH = Kind("a length", ("millimetre", "centimetre"), "1 mm")
 VOLUME = Kind("a volume", ("millilitre", "litre", "microlitre"), "30 mL")
-PERCENT = Kind("a percentage", ("percent",), "5 %", zero=True)
+PERCENT = Kind("a percentage", ("percent",), "5 %", zero=True, forms=("percent",))
 NUMBER = Kind("a plain number", ("dimensionless",), "20")
 COUNT = Kind("a whole number", ("dimensionless",), "10", whole=True)
-PERCENT_WW = Kind("a percentage strength (w/w)", ("percent",), "5 % w/w", basis="w/w", most=_FULL)
-PERCENT_WV = Kind("a percentage strength (w/v)", ("percent_in_volume",), "5 % w/v", basis="w/v")
-PERCENT_VV = Kind("a percentage strength (v/v)", ("percent",), "5 % v/v", basis="v/v", most=_FULL)
-STRENGTH = Kind("a strength", ("percent", "percent_in_volume"), "5 % w/w")
-RATIO = Kind("a ratio strength", ("percent", "gram / millilitre"), "1:200")
-MASS_PER_VOLUME = Kind("a strength in mg/mL", ("milligram / millilitre", "microgram / millilitre"), "10 mg/mL")
-MG_PERCENT = Kind("a strength in mg%", ("milligram_percent",), "125 mg%")
-PPM = Kind("a strength in ppm (w/v)", ("part_per_million_in_volume",), "40 ppm", basis="w/v")
+PERCENT_WW = Kind("a percentage strength (w/w)", ("percent",), "5 % w/w", basis="w/w", most=_FULL, forms=("percent",))
+PERCENT_WV = Kind("a percentage strength (w/v)", ("percent_in_volume",), "5 % w/v", basis="w/v", forms=("percent",))
+PERCENT_VV = Kind("a percentage strength (v/v)", ("percent",), "5 % v/v", basis="v/v", most=_FULL, forms=("percent",))
+STRENGTH = Kind("a strength", ("percent", "percent_in_volume"), "5 % w/w", most=_FULL)
+STRENGTH_OR_NONE = Kind("a strength (0 % for a diluent)", STRENGTH.units, "5 %", most=_FULL, zero=True)
+PERCENT_WW_OR_NONE = Kind(
+    "a percentage strength (w/w), 0 % for a plain base", ("percent",), "5 % w/w", basis="w/w", most=_FULL, zero=True
+)
+PURITY = Kind("a purity, an assay or a potency", ("percent",), "98.5 %", most=Fraction(11, 10))
+"""An assay may read a little above 100 %, because it is a measurement too."""
+RATIO = Kind("a ratio strength", ("percent", "gram / millilitre"), "1:200", forms=("ratio", "number"))
+MASS_PER_VOLUME = Kind(
+    "a strength in mg/mL", ("milligram / millilitre", "microgram / millilitre"), "10 mg/mL", forms=("amount",)
+)
+MG_PERCENT = Kind("a strength in mg%", ("milligram_percent",), "125 mg%", forms=("mg%",))
+PPM = Kind("a strength in ppm (w/v)", ("part_per_million_in_volume",), "40 ppm", basis="w/v", forms=("ppm",))
+PPB = Kind("a strength in ppb (w/v)", ("part_per_billion_in_volume",), "15 ppb", basis="w/v")
+AMOUNT = Kind("a mass or a volume", ("millilitre", "litre", "microlitre", "gram", "milligram", "microgram"), "60 mL")
+MEASURED = Kind(
+    "a mass, a volume or a percentage",
+    ("milligram", "gram", "microgram", "millilitre", "litre", "microlitre", "percent"),
+    "0.5 mg",
+)
+DENSITY = Kind("a density", ("gram / millilitre",), "0.75 g/mL")
+MOLAR_MASS = Kind("a molar mass", ("gram / mole",), "180.16 g/mol")
 
 KINDS = (
     MASS,
+    MASS_OR_NONE,
+    MASS_DIFFERENCE,
+    LENGTH,
     VOLUME,
     PERCENT,
     NUMBER,
@@ -165,8 +220,16 @@ KINDS = (
     PERCENT_WV,
     PERCENT_VV,
     STRENGTH,
+    STRENGTH_OR_NONE,
+    PERCENT_WW_OR_NONE,
+    PURITY,
     RATIO,
     MASS_PER_VOLUME,
     MG_PERCENT,
     PPM,
+    PPB,
+    AMOUNT,
+    DENSITY,
+    MEASURED,
+    MOLAR_MASS,
 )

@@ -13,8 +13,9 @@ from fractions import Fraction
 from pharmcalc.aliquots import Limits, Rule
 from pharmcalc.answers import AnswerLine, AnswerSheet, read_answers
 from pharmcalc.clearance import Clearance, clearance
+from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Mistake, Values
-from pharmcalc.kinds import NUMBER
+from pharmcalc.kinds import BasisError
 from pharmcalc.rounding import Precision
 from pharmcalc.tasks.family import Asked, Task
 from pharmcalc.units import Quantity, quantity
@@ -51,8 +52,9 @@ OTHER_UNITS = ("gram", "milligram", "microgram", "grain", "litre", "millilitre",
 class Verdict:
     """The verdict on one answer.
 
-    ``right`` is the value that this student's own numbers lead to; ``values`` are the numbers it was judged on. ``mistake``,
-    ``rule`` and ``went_on_from`` are set where they apply.
+    ``right`` is the value that this student's own numbers lead to (for a free choice: one that would do); ``values``
+    are the numbers it was judged on. ``mistake``, ``rule`` and ``not_gone_on`` (why the later answers were not judged
+    on this one) are set where they apply.
     """
 
     asked: Asked
@@ -156,12 +158,14 @@ def mark_task(task: Task, text: str | None) -> TaskMark:
     text: the cell's source (``None``: there is no such cell, which earns nothing and asks for a look).
     """
     sheet = read_answers(text or "", task.asked)
+    sheet = replace(sheet, lines={name: _on_its_basis(line, task.values[name]) for name, line in sheet.lines.items()})
     said = {name: line.value for name, line in sheet.lines.items() if line.value is not None}
     marker = _Marker(task, said)
     verdicts = tuple(marker.judge(asked, sheet.lines[asked.name]) for asked in task.asked)
-    slips = [verdict for verdict in verdicts if verdict.status in (Status.UNIT, Status.POWER)]
-    slipped = [slip.label for slip in slips if slip.asked.weighed or task.limits is None]
-    cleared = clearance(task, marker.as_said, slipped)
+    told = [verdict for verdict in verdicts if verdict.asked.weighed or task.limits is None]
+    slipped = [verdict.label for verdict in told if _slipped(verdict, task)]
+    other_basis = [verdict.label for verdict in told if verdict.status is Status.BASIS]
+    cleared = clearance(task, marker.as_said, slipped, other_basis)
     why = "the answer cell is not there" if text is None else ""
     return TaskMark(task, sheet, verdicts, cleared, marker.as_said, why)
 
@@ -179,22 +183,45 @@ class _Marker:
 
     def judge(self, asked: Asked, line: AnswerLine) -> Verdict:
         """Judge one answer, then go on from it where that makes sense."""
-        right = self._expected(asked, self.own)
-        verdict = self._verdict(asked, line, right)
-        value = self.as_said.get(asked.name) if asked.choice or line.value is None else line.value
-        ideal = value if asked.choice and value is not None else self._expected(asked, self.ideal)
-        why_not = self._why_not(asked, value) if value is not None else ""
-        self.own[asked.name] = right if value is None else (ideal if why_not else value)
-        self.ideal[asked.name] = ideal
-        if asked.choice and why_not:
-            self.own[asked.name] = self.ideal[asked.name] = self._expected(asked, self.own)
-        if why_not and not verdict.earned:
+        verdict = self._choice(asked, line) if asked.choice else self._value(asked, line)
+        value = self.as_said.get(asked.name) if asked.choice else line.value
+        why_not = "" if value is None else self._why_not(asked, value)
+        gone_on = value is not None and not why_not
+        if asked.choice and why_not and verdict.earned:  # no rule is broken yet, but no plan can come of it
+            verdict = replace(verdict, status=Status.UNRECOGNISED, right=self._example(asked))
+        if asked.choice and line.value is not None and not verdict.earned and (meant := self._meant(asked)) is not None:
+            verdict, value, gone_on = replace(verdict, right=meant), meant, True
+        if asked.choice:
+            self.own[asked.name] = self.ideal[asked.name] = value if value and gone_on else self._example(asked)
+        else:
+            self.ideal[asked.name] = self._expected(asked, self.ideal)
+            self.own[asked.name] = verdict.right if value is None else value if gone_on else self.ideal[asked.name]
+        if why_not and not verdict.earned and asked is not self.task.asked[-1]:
             return replace(verdict, not_gone_on=why_not)
         return verdict
 
+    def _meant(self, asked: Asked) -> Quantity | None:
+        """Return the choice that the other answers speak of, where the one typed cannot be and this one can."""
+        complete = self.task.family.complete
+        if complete is None:
+            return None
+        others = {name: value for name, value in self.said.items() if name != asked.name}
+        meant = complete({**self.task.drawn.values, **others}).get(asked.name)
+        if meant is None or meant == self.said[asked.name]:
+            return None
+        return None if self._why_not(asked, meant) or self._broken(asked, meant) else meant
+
+    def _example(self, asked: Asked) -> Quantity:
+        """Return a free choice that would do, on the student's own numbers."""
+        family, limits, worked = self.task.family, self.task.limits, self.task.values
+        if family.solve is None or limits is None or self.own.items() <= worked.items():
+            return worked[asked.name]
+        try:
+            return family.solve(self.own, limits)[asked.name]
+        except RefusedError:
+            return worked[asked.name]
+
     def _expected(self, asked: Asked, values: Values) -> Quantity:
-        if asked.choice and self.task.family.solve and self.task.limits:
-            return self.task.values[asked.name]
         try:
             return asked.formula.evaluate(values)
         except ZeroDivisionError:
@@ -208,14 +235,11 @@ class _Marker:
             return ""
         return family.why_not(asked.name, {**self.own, asked.name: value}, limits)
 
-    def _verdict(self, asked: Asked, line: AnswerLine, right: Quantity) -> Verdict:
-        value = line.value
-        values = dict(self.own)
+    def _value(self, asked: Asked, line: AnswerLine) -> Verdict:
+        """Judge an answer that has one right value: the true one, or the one that the student's own numbers lead to."""
+        value, values, right = line.value, dict(self.own), self._expected(asked, self.own)
         if value is None:
-            status = Status.MISSING if line.problem is None else Status.BASIS if line.wrong_basis else Status.UNREADABLE
-            return Verdict(asked, line, status, right, values)
-        if asked.choice:
-            return self._choice(asked, line, value, right)
+            return Verdict(asked, line, _unsaid(line), right, values)
         precision, truth = self.task.precision(asked), self._expected(asked, self.ideal)
         for wanted in (truth, right):
             if precision.accepts(value, wanted):
@@ -230,41 +254,50 @@ class _Marker:
                 return Verdict(asked, line, status, wanted, values)
         return self._wrong(asked, line, value, (right, truth))
 
-    def _choice(self, asked: Asked, line: AnswerLine, value: Quantity, right: Quantity) -> Verdict:
+    def _choice(self, asked: Asked, line: AnswerLine) -> Verdict:
         """Judge a free choice: by its rules, on the student's own numbers."""
+        value, values = line.value, dict(self.own)
+        if value is None:
+            return Verdict(asked, line, _unsaid(line), self._example(asked), values)
         rule = self._broken(asked, value)
-        values = dict(self.own)
         if rule is None:
             return Verdict(asked, line, Status.RIGHT, value, values)
+        right = self._example(asked)
         mistake, used = self._recognise(asked, line, value)
         if mistake is not None:
             return Verdict(asked, line, Status.MISTAKE, right, values, mistake, used)
         return Verdict(asked, line, Status.RULE, right, values, rule=rule)
 
     def _broken(self, asked: Asked, value: Quantity) -> Rule | None:
-        """Return the first rule that this answer is to blame for, on the student's own numbers."""
-        limits = self._own_limits()
+        """Return the rule that this answer is to blame for, broken on the true numbers and on the student's own."""
+        limits = self.task.limits
         if limits is None:
             return None
-        values = self._forward(asked, value)
+        least = self.own.get("least_weighable_quantity", limits.least_weighable_quantity)
+        on_own = self._first_broken(asked, value, self.own, replace(limits, least_weighable_quantity=least))
+        return self._first_broken(asked, value, self.ideal, limits) if on_own else None
+
+    def _first_broken(self, asked: Asked, value: Quantity, known: Values, limits: Limits) -> Rule | None:
+        values = self._forward(asked, value, known)
         for rule in self.task.family.judged_by:
             charged = next((name for name in rule.blame if name in self.said), None)
             if charged == asked.name and rule.broken_by(values, limits):
                 return rule
         return None
 
-    def _own_limits(self) -> Limits | None:
-        limits = self.task.limits
-        own = self.own.get("least_weighable_quantity")
-        return replace(limits, least_weighable_quantity=own) if limits is not None and own is not None else limits
+    def _forward(self, asked: Asked, value: Quantity, known: Values) -> dict[str, Quantity]:
+        """Return what the steps known up to here lead to, going on by the formulas as far as they go.
 
-    def _forward(self, asked: Asked, value: Quantity) -> dict[str, Quantity]:
-        """Return what the steps up to here lead to, going on by the formulas as far as they go."""
-        values = {**self.own, asked.name: value}
+        A later answer that is right, as closely as it is asked for, counts as said: that is what will be weighed.
+        """
+        values = {**known, asked.name: value}
         later = False
         for one in self.task.asked:
             if later and not one.choice and one.formula.kinds.keys() <= values.keys():
-                values[one.name] = one.formula.evaluate(values)
+                values[one.name] = computed = one.formula.evaluate(values)
+                said = self.said.get(one.name)
+                if said is not None and self.task.precision(one).accepts(said, computed):
+                    values[one.name] = said
             elif later and one.choice and one.name in self.as_said and asked.choice is False:
                 values[one.name] = self.as_said[one.name]
             later = later or one is asked
@@ -273,10 +306,11 @@ class _Marker:
     def _wrong(self, asked: Asked, line: AnswerLine, value: Quantity, wanted: tuple[Quantity, Quantity]) -> Verdict:
         """Say what a wrong value is: the cheapest explanation first."""
         right, values = wanted[0], dict(self.own)
-        precision, half_place = self.task.precision(asked), line.reading.half_place if line.reading else None
-        if any(self._accepted(asked, part.value, precision, wanted) for part in line.parts[:-1]):
+        precision = self.task.precision(asked)
+        set_up = [part.value for part in line.parts[:-1] if part.worked_out]
+        if any(self._accepted(asked, part, precision, wanted) for part in set_up):
             return Verdict(asked, line, Status.ARITHMETIC, right, values)
-        if any(precision.too_coarse(value, one, half_place) for one in wanted):
+        if any(precision.too_coarse(value, one, line.half_place) for one in wanted):
             return Verdict(asked, line, Status.COARSE, right, values)
         mistake, used = self._recognise(asked, line, value)
         if mistake is not None:
@@ -293,9 +327,8 @@ class _Marker:
 
     def _recognise(self, asked: Asked, line: AnswerLine, value: Quantity) -> tuple[Mistake | None, Values | None]:
         """Return the known mistake that gives this very number, and the numbers it was made with."""
-        half_place = line.reading.half_place if line.reading else None
         for mistake, values, wrong in self._wrong_values(asked):
-            if mistake.kind.fits(value) and _same_as_typed(value, wrong, half_place):
+            if mistake.kind.fits(value) and _same_as_typed(value, wrong, line.half_place):
                 return mistake, values
         return None, None
 
@@ -308,6 +341,35 @@ class _Marker:
                     yield mistake, values, mistake.evaluate(values)
                 except ZeroDivisionError:
                     continue
+
+
+def _on_its_basis(line: AnswerLine, right: Quantity) -> AnswerLine:
+    """Refuse a strength in g per mL where one in g per g is asked for, or the reverse: they cannot be compared."""
+    if line.value is None or line.value.dimensionality == right.dimensionality:
+        return line
+    problem = BasisError(
+        line.asked.said,
+        f'says "{line.text}", a strength on another basis (w/w, w/v, v/v) than is asked for.',
+        f'Write, for example, "{line.asked.kind.example}".',
+    )
+    return replace(line, value=None, problem=problem)
+
+
+def _unsaid(line: AnswerLine) -> Status:
+    """Return the status of an answer that has no value."""
+    if line.problem is None:
+        return Status.MISSING
+    return Status.BASIS if line.wrong_basis else Status.UNREADABLE
+
+
+def _slipped(verdict: Verdict, task: Task) -> bool:
+    """Say whether an answer is a power of ten or a unit away from the right one, whatever else it was recognised as."""
+    value = verdict.line.value
+    if value is None or verdict.earned or verdict.asked.choice:
+        return False
+    if verdict.status in (Status.UNIT, Status.POWER):
+        return True
+    return _power_of_ten(value, verdict.right, task.precision(verdict.asked))
 
 
 def _same_as_typed(value: Quantity, wrong: Quantity, half_place: Quantity | None) -> bool:
@@ -331,9 +393,6 @@ def _another_unit(given: Quantity, right: Quantity, precision: Precision) -> boo
 
 def _power_of_ten(value: Quantity, right: Quantity, precision: Precision) -> bool:
     """Say whether the digits are right and the decimal point is not."""
-    if NUMBER.fits(value) and right.magnitude == 0:
+    if right.magnitude == 0:
         return False
-    for power in range(-9, 10):
-        if power and precision.accepts(value * (Fraction(10) ** power), right):
-            return True
-    return False
+    return any(power and precision.accepts(value * Fraction(10) ** power, right) for power in range(-9, 10))

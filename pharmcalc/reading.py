@@ -16,6 +16,7 @@ from lark import Lark, Token, Transformer
 from lark.exceptions import LarkError, UnexpectedInput, UnexpectedToken, VisitError
 
 from pharmcalc.errors import ReadingError
+from pharmcalc.grammar import GRAMMAR, SAME_SIGNS, UNIT_OF_SPELLING
 from pharmcalc.units import Quantity, number_text, quantity, registry, unit_name, unit_text
 
 __all__ = ["Reading", "read", "read_text"]
@@ -25,74 +26,21 @@ MOST_DIGITS = 30
 LARGEST_POWER = 30
 EXAMPLE = "Write a number and a unit, for example 250 mg."
 
-_SPELLINGS = {
-    "gram": "g gram grams gramme grammes gm gms gs",
-    "kilogram": "kg kgs kilogram kilograms",
-    "milligram": "mg mgs milligram milligrams milligramme milligrammes",
-    "microgram": "mcg mcgs ug ugs microgram micrograms microgramme microgrammes",
-    "nanogram": "ng nanogram nanograms",
-    "grain": "gr grs grain grains",
-    "scruple": "scruple scruples",
-    "apothecary_ounce": "oz.ap ozt",
-    "avoirdupois_ounce": "oz ounce ounces",
-    "avoirdupois_pound": "lb lbs pound pounds",
-    "litre": "l litre litres liter liters",
-    "decilitre": "dl decilitre decilitres deciliter deciliters",
-    "millilitre": "ml mls cc millilitre millilitres milliliter milliliters",
-    "microlitre": "ul mcl microlitre microlitres microliter microliters",
-}
-_UNITS = {spelling: unit for unit, words in _SPELLINGS.items() for spelling in words.split()}
-
-_GRAMMAR = r"""
-start: sum
-?sum: product | sum "+" product -> add | sum MINUS product -> subtract
-?product: signed | product TIMES signed -> multiply | product DIVIDE signed -> divide
-?signed: atom | MINUS atom -> negative
-?atom: amount | "(" sum ")"
-amount: value UNIT -> with_unit
-      | value PERCENT BASIS? -> with_percent
-      | value MGPERCENT -> with_mgpercent
-      | value PPM BASIS? -> with_ppm
-      | RATIO BASIS? -> with_ratio
-      | value -> bare
-      | UNIT -> unit_alone
-?value: power | mixed
-power: NUMBER TEN_TO? | TEN_TO
-mixed: NUMBER FRACTION | FRACTION
-
-RATIO.6: /\d[\d.,]*\s*(:|\bin\b)\s*\d[\d.,]*/i
-TEN_TO.7: /((\*|x)\s*)?10\s*(\^|\*\*)\s*[+-]?\d+/i
-FRACTION.4: /\d[\d.,]*\s*\/\s*\d[\d.,]*/
-NUMBER.3: /(\d[\d.,]*|[.,]\d[\d.,]*)(e[+-]?\d+)?/i
-MGPERCENT.3: /mg\s*%|mg\s+percent/i
-BASIS.3: /\(?\s*(w|v)\s*\/\s*(w|v)\s*\)?/i
-PPM.3: /ppm\b/i
-PERCENT.3: /%|\bper\s?cent\b|\bpercent\b/i
-UNIT.1: /[a-z]+(\.ap)?/i
-TIMES.2: /\*|x(?![a-z])/i
-DIVIDE.2: /\/|\bper\b/i
-MINUS: "-"
-%ignore /\s+/
-"""
-
-_SAME = str.maketrans(
-    {
-        "\u00a0": " ", "\u2009": " ", "\u202f": " ", "\u2007": " ", "\u2002": " ", "\u2003": " ", "\u200b": "",
-        "\u00d7": "*", "\u22c5": "*", "\u00b7": "*", "\u00f7": "/", "\u2044": "/", "\u2215": "/", "\u2236": ":",
-        "\u2212": "-", "\u2013": "-", "\u00b5": "u", "\u03bc": "u", "\uff05": "%",
-        "\u00bd": " 1/2", "\u00bc": " 1/4", "\u00be": " 3/4", "\u2153": " 1/3", "\u2154": " 2/3", "\u215b": " 1/8",
-        "[": "(", "]": ")",
-    }
-)  # fmt: skip
+_STRENGTH_UNITS = (
+    ("percent", "percent_in_volume"),
+    ("mg%", "milligram_percent"),
+    ("ppm", "part_per_million_in_volume"),
+)
 
 
 @dataclass(frozen=True)
 class Reading:
     """What a text was read as.
 
-    ``basis`` is ``"w/w"``, ``"w/v"``, ``"v/v"`` or ``""`` (not said); ``form`` is ``"percent"``, ``"ratio"``, ``"amount"`` or
-    ``"number"``; ``half_place`` is half a unit in the last typed place, in the typed unit (``None`` for a sum that
-    was written out); ``remarks`` are things the reader wants to say, such as "write a zero before the point".
+    ``basis`` is ``"w/w"``, ``"w/v"``, ``"v/v"`` or ``""`` (not said); ``form`` is how it was written: ``"percent"``,
+    ``"ratio"``, ``"mg%"``, ``"ppm"``, ``"amount"`` (a number and a unit) or ``"number"``; ``half_place`` is half a unit
+    in the last typed place, in the typed unit (``None`` for a sum that was written out); ``remarks`` are things the
+    reader wants to say, such as "write a zero before the point".
     """
 
     text: str
@@ -125,9 +73,10 @@ class _Notes:
     places: list[Fraction] = field(default_factory=list)
     numbers: int = 0
     worked: bool = False
+    times_hundred_percent: bool = False
 
 
-class _Refused(Exception):
+class _Refused(Exception):  # noqa: N818  # never leaves this module; what leaves it is a ReadingError
     def __init__(self, problem: str, cure: str = EXAMPLE) -> None:
         self.problem, self.cure = problem, cure
 
@@ -159,6 +108,11 @@ def _number(text: str, notes: _Notes) -> Fraction:
     exponent = int(power) if power else 0
     notes.places.append(Fraction(10) ** (exponent - len(decimals)) / 2)
     return Fraction(f"{whole or '0'}.{decimals or '0'}") * Fraction(10) ** exponent
+
+
+def _unit_called(spelling: str) -> str | None:
+    """Return the unit that a spelling stands for; ``fl. oz``, ``US fl oz`` and ``floz`` are one."""
+    return UNIT_OF_SPELLING.get(re.sub(r"^us\s+|\s|(?<=fl)\.", "", spelling.lower()))
 
 
 class _Builder(Transformer[Token, Quantity]):
@@ -196,11 +150,19 @@ class _Builder(Transformer[Token, Quantity]):
             raise _Refused("it divides by zero.", "Check the number below the line.")
         value = _number(above, self.notes) / bottom
         self.notes.worked = True
-        return value + (_number(str(items[0]), self.notes) if len(items) == 2 else 0)
+        if len(items) == 1:
+            return value
+        whole = _number(str(items[0]), self.notes)
+        if whole.denominator > 1 or value >= 1:
+            raise _Refused(
+                f'"{items[0]} {items[1]}" is no mixed number.',
+                "A mixed number is a whole number and a fraction below 1, for example 1 1/2.",
+            )
+        return whole + value
 
     def with_unit(self, items: list[Any]) -> Quantity:
         spelling = str(items[1])
-        unit = _UNITS.get(spelling.lower())
+        unit = _unit_called(spelling)
         if unit is None:
             raise _Refused(f'"{spelling}" is not a unit that is used here.')
         if unit == "grain":
@@ -208,6 +170,10 @@ class _Builder(Transformer[Token, Quantity]):
         if unit == "avoirdupois_ounce":
             self.notes.remarks.append(
                 "the unit oz was read as the avoirdupois ounce (28.35 g); the apothecaries' ounce is oz.ap"
+            )
+        if unit in ("us_fluid_ounce", "us_fluid_dram", "us_minim"):
+            self.notes.remarks.append(
+                "this was read as the US measure (1 fl oz = 29.57 mL); the imperial fluid ounce is 28.41 mL"
             )
         self.notes.forms.append("amount")
         return quantity(items[0], unit)
@@ -222,16 +188,24 @@ class _Builder(Transformer[Token, Quantity]):
     def with_percent(self, items: list[Any]) -> Quantity:
         basis = self._basis(items)
         self.notes.forms.append("percent")
+        self.notes.times_hundred_percent |= items[0] == 100
         return quantity(items[0], "percent_in_volume" if basis == "w/v" else "percent")
 
     def with_mgpercent(self, items: list[Any]) -> Quantity:
-        self.notes.forms.append("amount")
+        self.notes.forms.append("mg%")
         return quantity(items[0], "milligram_percent")
 
     def with_ppm(self, items: list[Any]) -> Quantity:
         basis = self._basis(items)
-        self.notes.forms.append("amount" if basis == "w/v" else "ppm")
+        self.notes.forms.append("ppm")
         return quantity(items[0], "part_per_million_in_volume" if basis == "w/v" else "part_per_million")
+
+    def with_ppb(self, items: list[Any]) -> Quantity:
+        if self._basis(items) not in ("", "w/v"):
+            raise _Refused("only ppb w/v (nanograms in 1 mL) is read here.", "Write, for example, 15 ppb w/v.")
+        self.notes.bases[-1] = "w/v"
+        self.notes.forms.append("amount")
+        return quantity(items[0], "part_per_billion_in_volume")
 
     def with_ratio(self, items: list[Any]) -> Quantity:
         basis = self._basis([None, *items])
@@ -251,10 +225,11 @@ class _Builder(Transformer[Token, Quantity]):
 
     def unit_alone(self, items: list[Any]) -> Quantity:
         spelling = str(items[0])
-        if spelling.lower() not in _UNITS:
+        unit = _unit_called(spelling)
+        if unit is None:
             raise _Refused(f'"{spelling}" is not a number or a unit that is used here.')
         self.notes.forms.append("amount")
-        return quantity(1, _UNITS[spelling.lower()])
+        return quantity(1, unit)
 
     def add(self, items: list[Any]) -> Quantity:
         return self._combine("+", items[0], items[1])
@@ -291,7 +266,7 @@ class _Builder(Transformer[Token, Quantity]):
 
 @cache
 def _parser() -> Lark:
-    return Lark(_GRAMMAR, parser="lalr", maybe_placeholders=False)
+    return Lark(GRAMMAR, parser="lalr", maybe_placeholders=False)
 
 
 def read(text: str) -> Reading:
@@ -307,12 +282,13 @@ def read(text: str) -> Reading:
     original = " ".join(str(text).split())
     if len(original) > LONGEST_TEXT:
         raise ReadingError(original, "this is too long for one answer.", "Write one amount, for example 250 mg.")
-    plain = original.translate(_SAME).strip()
+    plain = original.translate(SAME_SIGNS).strip()
     if plain.endswith(".") and not plain.endswith(".."):
         plain = plain[:-1].strip()
     if not plain:
         raise ReadingError(original, "nothing is written here.", EXAMPLE)
     _refuse_free_powers(original, plain)
+    _refuse_two_meanings(original, plain)
     notes = _Notes()
     try:
         value = _Builder(notes).transform(_parser().parse(plain))
@@ -339,21 +315,32 @@ def _reading(original: str, value: Quantity, notes: _Notes) -> Reading:
     form = notes.forms[0] if single else ("number" if value.dimensionless else "amount")
     basis = notes.bases[0] if len(set(notes.bases)) == 1 and (single or len(notes.bases) == len(notes.forms)) else ""
     if notes.worked:
-        if value.dimensionless:
-            percent = "percent" in notes.forms and set(notes.forms) <= {"percent", "number"}
-            value = value.to("percent") if percent else value.to_base_units()
-            form = "percent" if percent else "number"
-        elif value.check("[mass]") or value.check("[volume]"):
-            value = value.to(_shared_unit(value))
+        forms = {"percent"} if notes.times_hundred_percent else set(notes.forms) - {"number"}
+        value, form = _worked_out(value, forms)
     place = (
         quantity(notes.places[0], unit_name(value)) if single and form != "ratio" and len(notes.places) == 1 else None
     )
     return Reading(original, value, basis, form, place, notes.worked, tuple(dict.fromkeys(notes.remarks)))
 
 
+def _worked_out(value: Quantity, forms: set[str]) -> tuple[Quantity, str]:
+    """Return the value of a sum in the unit it would be written in, and that form; ``forms`` are those of its parts."""
+    if value.dimensionless:
+        for form, unit in (("percent", "percent"), ("ppm", "part_per_million")):
+            if forms == {form}:
+                return value.to(unit), form
+        return value.to_base_units(), "number"
+    if value.check("[mass]") or value.check("[volume]"):
+        return value.to(_shared_unit(value)), "amount"
+    for form, unit in _STRENGTH_UNITS:
+        if forms == {form} and value.is_compatible_with(unit):
+            return value.to(unit), form
+    return value, "amount"
+
+
 def _shared_unit(value: Quantity) -> str:
     """Return the simple unit that a worked-out mass or volume is written in."""
-    known = [word for word in unit_name(value).replace("*", " ").split() if word in _SPELLINGS]
+    known = [word for word in unit_name(value).replace("*", " ").split() if word in UNIT_OF_SPELLING.values()]
     fitting = [unit for unit in known if registry().get_dimensionality(unit) == value.dimensionality]
     return fitting[0] if fitting else ("milligram" if value.check("[mass]") else "millilitre")
 
@@ -363,13 +350,28 @@ def _refuse_free_powers(original: str, plain: str) -> None:
         raise ReadingError(original, "only powers of ten are read, such as 10^3.", "Write the number itself.")
 
 
+def _refuse_two_meanings(original: str, plain: str) -> None:
+    if re.search(r"\d\u00b7\d", original):
+        raise ReadingError(
+            original,
+            "a raised dot between two figures can be a decimal point or a times sign.",
+            "Write 0.5 for the number and 20 x 6 for the product.",
+        )
+    if re.search(r"(/|\bper\b)\s*[\d.,]+\s*/\s*\d", plain, re.IGNORECASE):
+        raise ReadingError(
+            original,
+            "two divisions follow each other, and that can mean two things.",
+            "Use brackets, for example (12 / 6) / 2, or write the result.",
+        )
+
+
 def _not_understood(original: str, plain: str, error: UnexpectedInput) -> ReadingError:
     if isinstance(error, UnexpectedToken) and error.token.type == "$END":
         return ReadingError(original, "it stops in the middle.", EXAMPLE)
     position = len(plain) if error.pos_in_stream is None else error.pos_in_stream
     understood, rest = plain[:position].strip(), plain[position:].strip()
-    word = re.match(r"[^\W\d]+|\S", rest)
+    word = re.match(r"[^\W\d]+|\d[\d.,]*|\S", rest)
     met = word.group() if word else rest
-    if not understood:
-        return ReadingError(original, f'it begins with "{met}", which is not an amount.', EXAMPLE)
+    if not understood or not re.search(r"\d", understood):
+        return ReadingError(original, f'it begins with "{understood or met}", which is not an amount.', EXAMPLE)
     return ReadingError(original, f'I understood "{understood}" and then met "{met}".', EXAMPLE)

@@ -1,14 +1,33 @@
-"""How closely an answer is asked for: to a step of the display, or to significant figures; and ties by name."""
+"""How closely an answer is asked for: to a step of the display, or to significant figures; and ties by name.
+
+A tie is a value exactly in the middle, such as 8.25 to one decimal place. Half up makes it 8.3, half even 8.2 (the even
+digit). Which one is used is always said by name; and because the numbers are exact fractions, no tie is ever decided by
+accident.
+"""
 
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
-from pharmcalc.units import Quantity, number_text, quantity, unit_text
+from pharmcalc.errors import RefusedError
+from pharmcalc.reading import Reading, read
+from pharmcalc.units import Quantity, number_text, quantity, unit_name, unit_text
 
-__all__ = ["Precision", "round_to_step"]
+__all__ = [
+    "TIES",
+    "Precision",
+    "Reported",
+    "figures_written",
+    "reported",
+    "round_to_figures",
+    "round_to_places",
+    "round_to_step",
+    "sum_as_written",
+    "to_fewest_figures",
+]
 
-_TIES = {"half up": ROUND_HALF_UP, "half even": ROUND_HALF_EVEN}
+TIES = ("half up", "half even")
+"""Two ways to round a tie: most classrooms go half up, NIST SP 811 half even (source "nist-sp811-rounding")."""
+MOST_PLACES = 30
 
 
 def round_to_step(value: Quantity, step: Quantity, ties: str = "half up") -> Quantity:
@@ -18,11 +37,147 @@ def round_to_step(value: Quantity, step: Quantity, ties: str = "half up") -> Qua
     >>> [int(round_to_step(half, quantity(1, "mg"), ties).magnitude) for ties in ("half up", "half even")]
     [63, 62]
     """
-    steps = (value / step).to_base_units().magnitude
-    whole, rest = divmod(steps, 1)
-    if rest != Fraction(1, 2):
-        return step * (whole + (1 if rest > Fraction(1, 2) else 0))
-    return step * Fraction(Decimal(f"{whole}.5").quantize(Decimal(1), _TIES[ties]))
+    _known(ties)
+    steps: Fraction = (value / step).to_base_units().magnitude
+    whole, rest = divmod(abs(steps), 1)
+    half = Fraction(1, 2)
+    up = rest > half or (rest == half and (ties == "half up" or whole % 2 == 1))
+    return step * ((whole + up) * (1 if steps >= 0 else -1))
+
+
+def round_to_places(value: Quantity, places: int, ties: str = "half up") -> Quantity:
+    """Return a value rounded to so many decimal places of the unit it is written in.
+
+    >>> [str(float(round_to_places(quantity("8.25", "mg"), 1, ties).magnitude)) for ties in TIES]
+    ['8.3', '8.2']
+    """
+    if not 0 <= places <= MOST_PLACES:
+        raise RefusedError("round to places", f"places must be from 0 to {MOST_PLACES}; it was {places}.", "Write 2.")
+    return round_to_step(value, quantity(Fraction(1, 10**places), unit_name(value)), ties)
+
+
+def round_to_figures(value: Quantity, figures: int, ties: str = "half up") -> Quantity:
+    """Return a value rounded to so many significant figures, in the unit it is written in.
+
+    >>> str(float(round_to_figures(quantity("0.0831725", "mg"), 3).magnitude))
+    '0.0832'
+    """
+    if not 1 <= figures <= MOST_PLACES:
+        raise RefusedError(
+            "round to figures", f"figures must be from 1 to {MOST_PLACES}; it was {figures}.", "Write 3."
+        )
+    return round_to_step(value, _step_of_figures(value, figures), ties)
+
+
+def figures_written(text: str) -> int:
+    """Return how many significant figures a written amount has: every digit from the first that is not zero.
+
+    Closing zeros count, because a reading is written as displayed: 120 mg and 0.120 g have three.
+
+    >>> [figures_written(text) for text in ("120 mg", "0.120 g", "0.0050 g", "7 mg")]
+    [3, 3, 2, 1]
+    """
+    reading = _single(text)
+    step = _last_place(reading)
+    steps = abs(reading.value / step).to_base_units().magnitude
+    return len(str(int(steps)))
+
+
+def sum_as_written(*terms: str, ties: str = "half up") -> Quantity:
+    """Return the sum of written amounts, rounded to the coarsest last place among them; a minus sign subtracts.
+
+    >>> print(float(sum_as_written("234.56 mg", "876.5 mg", "-654.321 mg").magnitude))
+    456.7
+
+    Source: Rees, Smith & Watson p. 217 (the least precise decimal place governs a sum).
+    """
+    if not terms:
+        raise RefusedError("sum", "has nothing to add.", 'Write, for example, sum_as_written("234.56 mg", "1.5 mg").')
+    readings = [_single(term) for term in terms]
+    first, *others = (reading.value for reading in readings)
+    for term, value in zip(terms[1:], others, strict=True):
+        if value.dimensionality != first.dimensionality:
+            raise RefusedError("sum", f'"{term}" is not the same kind of amount as "{terms[0]}".', "Add like to like.")
+    coarsest, *places = (_last_place(reading) for reading in readings)
+    for place in places:
+        coarsest = max(coarsest, place)
+    return round_to_step(sum(others, first), coarsest.to(unit_name(first)), ties)
+
+
+def to_fewest_figures(result: Quantity, *factors: str, ties: str = "half up") -> Quantity:
+    """Return a product or quotient rounded to the fewest significant figures among the amounts it was made of.
+
+    Counted things (10 capsules) and exact factors are no measurements: leave them out.
+
+    >>> print(float(to_fewest_figures(quantity("3.0303", "mg"), "120 mg", "4.1 mL").magnitude))
+    3.0
+    """
+    if not factors:
+        raise RefusedError("fewest figures", "has no amounts to count.", 'Write the amounts, for example "120 mg".')
+    return round_to_figures(result, min(figures_written(factor) for factor in factors), ties)
+
+
+@dataclass(frozen=True)
+class Reported:
+    """A value and its uncertainty, both rounded to the same last place for reporting."""
+
+    value: Quantity
+    uncertainty: Quantity
+
+
+def reported(value: Quantity, uncertainty: Quantity, *, figures: int = 2, upwards: bool = False) -> Reported:
+    """Return a value and its uncertainty as they are reported: the uncertainty to 1 or 2 figures, the value to match.
+
+    ``upwards`` rounds the uncertainty up instead of to the nearest; that is allowed, not compulsory.
+
+    >>> result = reported(quantity("10.05762", "g"), quantity("27", "mg"))
+    >>> float(result.value.magnitude), float(result.uncertainty.to("mg").magnitude)
+    (10.058, 27.0)
+
+    Source: JCGM 100:2008 (GUM), 7.2.6 (source "gum").
+    """
+    if figures not in (1, 2):
+        raise RefusedError(
+            "reported", f"figures must be 1 or 2; it was {figures}.", "An uncertainty is no better known."
+        )
+    if uncertainty.dimensionality != value.dimensionality or uncertainty.magnitude <= 0:
+        raise RefusedError(
+            "reported: uncertainty", "must be more than zero and of the value's kind.", "Give both, for example in mg."
+        )
+    own = uncertainty.to(unit_name(value))
+    step = _step_of_figures(own, figures)
+    rounded = round_to_step(own, step)
+    if upwards and rounded < own:
+        rounded = rounded + step
+    return Reported(round_to_step(value, _step_of_figures(rounded, figures)), rounded)
+
+
+def _known(ties: str) -> None:
+    if ties not in TIES:
+        raise RefusedError("ties", f'must be "half up" or "half even"; it was "{ties}".', "Name one of the two.")
+
+
+def _step_of_figures(value: Quantity, figures: int) -> Quantity:
+    """Return one unit of the last of so many figures of a value; nothing is taken as about 1."""
+    number = abs(value.magnitude) or Fraction(1)
+    power = len(str(number.numerator)) - len(str(number.denominator))
+    if Fraction(10) ** power > number:
+        power -= 1
+    return quantity(Fraction(10) ** (power - figures + 1), unit_name(value))
+
+
+def _single(text: str) -> Reading:
+    """Read one written amount; a sum that was worked out has no last place of its own."""
+    reading = read(text)
+    if reading.half_place is None:
+        raise RefusedError("rounding", f'"{text}" is not one plain amount.', "Write one reading, for example 120 mg.")
+    return reading
+
+
+def _last_place(reading: Reading) -> Quantity:
+    if reading.half_place is None:
+        raise RefusedError("rounding", f'"{reading.text}" has no last place.', "Write one reading, for example 120 mg.")
+    return reading.half_place * 2
 
 
 @dataclass(frozen=True)
@@ -31,23 +186,20 @@ class Precision:
 
     step: Quantity | None = None
     figures: int = 3
-    ties: str = "half up"
 
     def step_at(self, value: Quantity) -> Quantity:
         """Return the step that this precision means at a value."""
         if self.step is not None:
             return self.step
-        base = abs(value.magnitude) or Fraction(1)
-        exponent = (Decimal(base.numerator) / Decimal(base.denominator)).adjusted()
-        return value / value.magnitude * Fraction(10) ** (exponent - self.figures + 1)
+        return _step_of_figures(value, self.figures)
 
     def accepts(self, given: Quantity, right: Quantity) -> bool:
-        """Say whether a given answer is the right value, as closely as it was asked for."""
+        """Say whether a given answer is the right value, as closely as it was asked for; ties may go either way."""
         step = self.step_at(right)
         distance = abs(given - right)
         if distance * 2 < step:
             return True
-        return bool(distance * 2 == step and given == round_to_step(right, step, self.ties))
+        return distance * 2 == step and any(given == round_to_step(right, step, ties) for ties in TIES)
 
     def too_coarse(self, given: Quantity, right: Quantity, half_place: Quantity | None) -> bool:
         """Say whether a given answer is the right value rounded more than was asked for (but within 10 %)."""

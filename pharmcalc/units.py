@@ -3,10 +3,12 @@
 Only the units of a weighing lab are known here, each with its exact factor, so that a word such as
 "dram" can never mean two things. Numbers inside quantities are fractions: 3 x 0.3 mg *is* 0.9 mg.
 
-Sources of the factors: NIST SP 811 / Handbook 44 appendix C (grain = 64.79891 mg exactly; 20 grains a
-scruple, 60 an apothecaries' dram, 480 an apothecaries' ounce, 437.5 an avoirdupois ounce).
+Sources of the factors: NIST SP 811 / Handbook 44 appendix C (grain = 64.79891 mg exactly; 20 grains a scruple, 60 an
+apothecaries' dram, 480 an apothecaries' ounce, 437.5 an avoirdupois ounce; a US gallon = 231 cubic inches = 128 fluid
+ounces). The imperial fluid ounce (28.4130625 mL) is known so that it can be told apart.
 """
 
+import math
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction
 from functools import cache
@@ -14,7 +16,7 @@ from typing import TYPE_CHECKING, cast
 
 import pint
 
-__all__ = ["Quantity", "number_text", "quantity", "ratio", "registry", "unit_name", "unit_text"]
+__all__ = ["Quantity", "number_text", "quantity", "ratio", "registry", "rounded_text", "unit_name", "unit_text"]
 
 if TYPE_CHECKING:
 
@@ -58,15 +60,27 @@ apothecary_dram = 60 * grain
 apothecary_ounce = 480 * grain
 avoirdupois_ounce = 437.5 * grain
 avoirdupois_pound = 7000 * grain
-litre = [volume] = L
+apothecary_pound = 5760 * grain
+metre = [length]
+[volume] = [length] ** 3
+decimetre = metre / 10
+centimetre = metre / 100 = cm
+millimetre = metre / 1000 = mm
+litre = decimetre ** 3 = L
 decilitre = litre / 10 = dL
 millilitre = litre / 1000 = mL
 microlitre = litre / 1000000 = mcL
+us_fluid_ounce = 29.5735295625 * millilitre
+us_fluid_dram = us_fluid_ounce / 8
+us_minim = us_fluid_ounce / 480
+imperial_fluid_ounce = 28.4130625 * millilitre
+mole = [substance] = mol
 percent = 1 / 100
 part_per_million = 1 / 1000000
 percent_in_volume = gram / (100 * millilitre)
 milligram_percent = milligram / (100 * millilitre)
 part_per_million_in_volume = microgram / millilitre
+part_per_billion_in_volume = nanogram / millilitre
 """
 
 _LABELS = {
@@ -82,15 +96,24 @@ _LABELS = {
     "apothecary_ounce": "apothecaries' ounce",
     "avoirdupois_ounce": "avoirdupois ounce",
     "avoirdupois_pound": "avoirdupois pound",
+    "apothecary_pound": "apothecaries' pound",
+    "centimetre": "cm",
+    "millimetre": "mm",
     "litre": "L",
     "decilitre": "dL",
     "millilitre": "mL",
     "microlitre": "microlitre",
+    "us_fluid_ounce": "US fl oz",
+    "us_fluid_dram": "US fl dr",
+    "us_minim": "US minim",
+    "imperial_fluid_ounce": "imperial fl oz",
+    "mole": "mol",
     "percent": "%",
     "part_per_million": "ppm",
     "percent_in_volume": "% w/v",
     "milligram_percent": "mg%",
     "part_per_million_in_volume": "ppm w/v",
+    "part_per_billion_in_volume": "ppb w/v",
 }
 
 
@@ -159,3 +182,16 @@ def number_text(number: Fraction, figures: int = 4) -> tuple[str, bool]:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return text, exact
+
+
+def rounded_text(number: Fraction, figures: int = 3) -> str:
+    """Return a number rounded half-up to a few significant figures, for "about so many times".
+
+    >>> rounded_text(Fraction(15, 32)), rounded_text(Fraction(10, 1000)), rounded_text(Fraction(1001, 1000))
+    ('0.469', '0.01', '1')
+    """
+    if number == 0:
+        return "0"
+    exponent = (Decimal(number.numerator) / Decimal(number.denominator)).adjusted() - figures + 1
+    steps = math.floor(abs(number) / Fraction(10) ** exponent + Fraction(1, 2))
+    return number_text(Fraction(10) ** exponent * (steps if number > 0 else -steps))[0]

@@ -48,6 +48,8 @@ def estimate(formula: Formula, values: Values) -> str:
     """Return a sentence that estimates a result: every number rounded to one figure first."""
     if RATIO in (formula.kind, *formula.kinds.values()):
         return ""  # 1:R rounds in R, not in 1 ÷ R
+    if " - " in formula.equation():
+        return ""  # a difference of two rounded numbers says nothing about the real one
     rough = {name: _one_figure(values[name]) for name in formula.kinds}
     try:
         value = _one_figure(formula.evaluate(rough))
@@ -55,7 +57,10 @@ def estimate(formula: Formula, values: Values) -> str:
         return ""
     if value.magnitude <= 0:
         return ""
-    return f"Estimate first, with one figure in each number: {formula.with_numbers(rough)}, so expect roughly {formula.kind.show_exactly(value)[0]}."
+    expected = formula.kind.show_exactly(value)[0]
+    return (
+        f"Estimate first, with one figure in each number: {formula.with_numbers(rough)}, so expect roughly {expected}."
+    )
 
 
 def _one_figure(value: Quantity) -> Quantity:

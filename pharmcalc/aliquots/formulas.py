@@ -5,14 +5,15 @@ holds what is wanted. Each step is one small equation; the names are those said 
 """
 
 from pharmcalc.equations import round_down, round_up
-from pharmcalc.formula import Count, Mass, Number, formula, mistake_of
+from pharmcalc.formula import Count, Mass, MassOrNone, Number, formula, mistake_of
 
 __all__ = [
-    "diluent", "diluent_to_finish", "drug_delivered", "drug_wanted", "drug_weighed", "multiple_factor", "smallest_aliquot", "total_mixture",
+    "diluent", "diluent_to_finish", "drug_delivered", "drug_wanted", "drug_weighed", "multiple_factor",
+    "smallest_aliquot", "total_mixture",
 ]  # fmt: skip
 
 
-@formula(source="definition", symbol="N")
+@formula(source="definition unc-powders", symbol="N")
 def drug_wanted(*, dose: Mass, number_of_units: Count) -> Mass:
     """Return the drug wanted for a whole batch: dose × number of units.
 
@@ -24,7 +25,7 @@ def drug_wanted(*, dose: Mass, number_of_units: Count) -> Mass:
     >>> print(drug_wanted.kind.show(drug_wanted(dose="0.6 mg", number_of_units="10")))
     6 mg
 
-    Source: the definition.
+    Source: the definition; UNC compounding laboratory, powders (two extra units for loss).
     """
     return dose * number_of_units
 
@@ -112,7 +113,8 @@ def drug_weighed(*, multiple_factor: Number, drug_wanted: Mass) -> Mass:
 def weight_left_at_lwq(*, least_weighable_quantity: Mass) -> Mass:
     """The weight was left at the least weighable quantity after the multiple factor was rounded.
 
-    Once the multiple factor is chosen, the weight is the multiple factor times the drug wanted; otherwise the dose is wrong.
+    Once the multiple factor is chosen, the weight is the multiple factor times the drug wanted; otherwise the dose is
+    wrong.
     """
     return least_weighable_quantity
 
@@ -156,7 +158,7 @@ def smallest_aliquot(*, least_weighable_quantity: Mass) -> Mass:
 def weight_over_multiple(*, drug_weighed: Mass, multiple_factor: Number) -> Mass:
     """The aliquot was taken as the drug weighed divided by the multiple factor.
 
-    That is the drug *in* the aliquot. The aliquot is mixture, and it must itself reach the least weighable quantity.
+    That is the drug inside the aliquot. The aliquot is mixture, and it must itself reach the least weighable quantity.
     """
     return drug_weighed / multiple_factor
 
@@ -174,7 +176,8 @@ def whole_mixture(*, multiple_factor: Number, least_weighable_quantity: Mass) ->
 def total_mixture(*, multiple_factor: Number, aliquot: Mass) -> Mass:
     """Return the total mixture: the multiple factor times the aliquot.
 
-    Formula: multiple factor × aliquot. So the aliquot is the same part of the mixture as the drug wanted is of the drug weighed.
+    Formula: multiple factor × aliquot. So the aliquot is the same part of the mixture as the drug wanted is of the
+    drug weighed.
 
     multiple_factor: above zero. aliquot: a mass above zero. Returns a mass.
     Raises RefusedError for a bare number as mass, another kind of amount, zero or a negative value.
@@ -191,7 +194,7 @@ def total_mixture(*, multiple_factor: Number, aliquot: Mass) -> Mass:
 def multiple_of_lwq(*, multiple_factor: Number, least_weighable_quantity: Mass) -> Mass:
     """The total mixture was taken as a multiple of the least weighable quantity instead of the aliquot.
 
-    The mixture must hold the multiple factor times *your* aliquot.
+    The mixture must hold the multiple factor times the aliquot that you chose.
     """
     return multiple_factor * least_weighable_quantity
 
@@ -258,7 +261,8 @@ def drug_delivered(*, drug_weighed: Mass, aliquot: Mass, total_mixture: Mass) ->
     drug_weighed, aliquot, total_mixture: masses above zero. Returns a mass.
     Raises RefusedError for a bare number, another kind of amount, zero or a negative mass.
 
-    >>> print(drug_delivered.kind.show(drug_delivered(drug_weighed="120 mg", aliquot="120 mg", total_mixture="2400 mg")))
+    >>> held = drug_delivered(drug_weighed="120 mg", aliquot="120 mg", total_mixture="2400 mg")
+    >>> print(drug_delivered.kind.show(held))
     6 mg
 
     Source: UNC compounding laboratory, Trituration Method.
@@ -276,13 +280,13 @@ def delivered_upside_down(*, drug_weighed: Mass, aliquot: Mass, total_mixture: M
 
 
 @formula(source="unc-trituration", symbol="rest")
-def diluent_to_finish(*, final_quantity: Mass, aliquot: Mass) -> Mass:
+def diluent_to_finish(*, final_quantity: Mass, aliquot: Mass) -> MassOrNone:
     """Return the diluent that fills the aliquot up to the final quantity.
 
     Formula: final quantity - aliquot. The aliquot counts with its own diluent.
 
-    final_quantity, aliquot: masses above zero, the first the larger. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, or an aliquot that is not smaller.
+    final_quantity, aliquot: masses above zero, the first not the smaller. Returns a mass, 0 mg when they are equal.
+    Raises RefusedError for a bare number, another kind of amount, zero, or an aliquot that is larger.
 
     >>> print(diluent_to_finish.kind.show(diluent_to_finish(final_quantity="2000 mg", aliquot="120 mg")))
     1880 mg

@@ -23,7 +23,8 @@ MOST_MULTIPLE = 10_000
 class Limits:
     """What the balance and the house allow.
 
-    ``final_quantity`` is the whole preparation (``None``: not limited); ``display_step`` and ``capacity`` are the balance's.
+    ``final_quantity`` is the whole preparation (``None``: not limited); ``display_step`` and ``capacity`` are those of
+    the balance.
     """
 
     least_weighable_quantity: Quantity
@@ -38,7 +39,8 @@ class Limits:
 class Rule:
     """One rule of a plan: a stable id, what it says, the values it looks at, and whether it holds.
 
-    ``blame`` lists the answers it can be charged to, the first one given being the one; ``limit`` names the limit it speaks of.
+    ``blame`` lists the answers it can be charged to, the first one given being the one; ``limit`` names the limit it
+    speaks of.
     """
 
     id: str
@@ -97,10 +99,10 @@ RULES = (
     ),
     Rule(
         "above-capacity",
-        "No weighing may be above the capacity of the balance.",
-        ("drug_weighed", "diluent", "aliquot"),
-        ("diluent", "total_mixture", "drug_weighed", "aliquot"),
-        lambda v, n: all(bool(v[name] <= n.capacity) for name in ("drug_weighed", "diluent", "aliquot")),
+        "The total mixture must not be above the capacity of the balance.",
+        ("total_mixture",),
+        ("total_mixture", "diluent", "multiple_factor", "drug_weighed"),
+        lambda v, n: bool(v["total_mixture"] <= n.capacity),
         "capacity",
     ),
     Rule(
@@ -219,21 +221,19 @@ def smallest_plan(*, drug_wanted: Quantity | str, limits: Limits) -> AliquotPlan
             "Weigh it directly.",
         )
     step = limits.display_step
-    need, floor = _steps(wanted, step), _steps(least, step)
+    need, floor = in_steps(wanted, step), in_steps(least, step)
     every = need.denominator  # only multiples of this many make the drug a weight the display can show
     first = ceil(Fraction(ceil(floor / need), every)) * every
-    capacity = _steps(limits.capacity, step)
-    top = _steps(limits.final_quantity, step) if limits.final_quantity is not None else capacity
+    capacity = in_steps(limits.capacity, step)
+    top = in_steps(limits.final_quantity, step) if limits.final_quantity is not None else capacity
     for multiple in range(first, min(MOST_MULTIPLE, int(capacity / need)) + 1, every):
         smallest = ceil(max(floor, need + Fraction(floor if limits.diluent_checked else 1, multiple)))
-        while (multiple * (smallest - need)).denominator != 1:
-            smallest += 1
-        if smallest <= min(top, capacity) and multiple * (smallest - need) <= capacity:
+        if smallest <= top and multiple * smallest <= capacity:
             return AliquotPlan.of(drug_wanted=wanted, multiple_factor=quantity(multiple), aliquot=step * smallest)
     raise RefusedError("aliquot plan", _why_none(wanted, limits), _remedy(limits))
 
 
-def _steps(value: Quantity, step: Quantity) -> Fraction:
+def in_steps(value: Quantity, step: Quantity) -> Fraction:
     """Return a mass as a number of display steps."""
     steps: Fraction = (value / step).to_base_units().magnitude
     return steps
@@ -246,10 +246,13 @@ def _why_none(wanted: Quantity, limits: Limits) -> str:
             f"no plan: the aliquot must be at least the least weighable quantity of {MASS.show(least)}, "
             f"but the whole preparation is only {MASS.show(final)}."
         )
-    return f"no plan for {MASS.show(wanted)}: some weighing would be above the capacity of {MASS.show(limits.capacity)} or below {MASS.show(least)}."
+    return (
+        f"no plan for {MASS.show(wanted)}: the mixture would be above the capacity of {MASS.show(limits.capacity)}, "
+        f"or a weighing below {MASS.show(least)}."
+    )
 
 
 def _remedy(limits: Limits) -> str:
     if limits.final_quantity is not None:
         return "Make a larger batch, use a balance with a smaller least weighable quantity, or a liquid aliquot."
-    return "Use a balance with a larger capacity or a smaller least weighable quantity, or two aliquots one after the other."
+    return "Use a balance with a larger capacity or a smaller least weighable quantity, or two aliquots in a row."

@@ -148,7 +148,8 @@ def sensitivity_requirement(*, least_weighable_quantity: Mass, allowed_error: Pe
     least_weighable_quantity: a mass above zero. allowed_error: a percentage. Returns a mass.
     Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
 
-    >>> print(sensitivity_requirement.kind.show(sensitivity_requirement(least_weighable_quantity="120 mg", allowed_error="5 %")))
+    >>> needed = sensitivity_requirement(least_weighable_quantity="120 mg", allowed_error="5 %")
+    >>> print(sensitivity_requirement.kind.show(needed))
     6 mg
 
     Source: Ansel & Stoklosa, chapter on measurement.

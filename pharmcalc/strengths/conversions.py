@@ -78,7 +78,8 @@ def percentage_from_milligrams_per_millilitre(*, concentration: Concentration) -
     concentration: for example 10 mg/mL. Returns a percentage w/v.
     Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
 
-    >>> print(percentage_from_milligrams_per_millilitre.kind.show(percentage_from_milligrams_per_millilitre(concentration="1 mg/5 mL")))
+    >>> strength = percentage_from_milligrams_per_millilitre(concentration="1 mg/5 mL")
+    >>> print(percentage_from_milligrams_per_millilitre.kind.show(strength))
     0.02 % w/v
 
     Source: the definition.
@@ -191,7 +192,8 @@ def percentage_from_parts_per_million(*, concentration: Ppm) -> PercentWV:
     concentration: for example 40 ppm. Returns a percentage w/v.
     Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
 
-    >>> print(percentage_from_parts_per_million.kind.show(percentage_from_parts_per_million(concentration="40 ppm w/v")))
+    >>> strength = percentage_from_parts_per_million(concentration="40 ppm w/v")
+    >>> print(percentage_from_parts_per_million.kind.show(strength))
     0.004 % w/v
 
     Source: the definition.

@@ -22,7 +22,7 @@ from pharmcalc.kinds import MASS
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Proof, Task, register
 from pharmcalc.tasks.house import HouseRules
-from pharmcalc.units import Quantity, number_text, quantity
+from pharmcalc.units import Quantity, quantity, rounded_text
 
 __all__: list[str] = []
 
@@ -44,7 +44,7 @@ def _solve(values: Values, limits: Limits) -> Values:
 
 
 def _complete(said: Values) -> Values:
-    """Work out what a student left unsaid from what was said: the multiple from the weight, the total from its parts."""
+    """Work out what a student left unsaid: the multiple from the weight, the total from its parts, the aliquot."""
     known: dict[str, Quantity] = dict(said)
     if "multiple_factor" not in known and "drug_weighed" in known and "drug_wanted" in known:
         known["multiple_factor"] = (known["drug_weighed"] / known["drug_wanted"]).to_base_units()
@@ -70,6 +70,10 @@ def _why_not(name: str, values: Values, limits: Limits) -> str:
             return "no plan would be possible"
     if name == "multiple_factor" and values[name] <= quantity(1):
         return "no more than the drug wanted would be weighed"
+    if name == "multiple_factor" and values[name] * limits.least_weighable_quantity > limits.capacity:
+        return "the mixture would be above the capacity of the balance"
+    if name == "aliquot" and values[name] <= values["drug_wanted"]:
+        return "the mixture would hold no diluent"
     if name == "drug_weighed" and values[name] > limits.capacity:
         return "the pan would be above the capacity of the balance"
     if (
@@ -88,11 +92,11 @@ def _consequence(task: Task, values: Values) -> str:
     held = drug_delivered.evaluate(
         {"drug_weighed": values["drug_weighed"], "aliquot": values["aliquot"], "total_mixture": mixture}
     )
-    times = (held / task.values["drug_wanted"]).to_base_units().magnitude
-    if times == 1:
+    times = rounded_text((held / task.values["drug_wanted"]).to_base_units().magnitude)
+    if times == "1":
         return ""
     what = task.drawn.words.get("made", "the aliquot")
-    return f"Made this way, {what} would hold {number_text(times, 3)[0]} times the drug that is wanted ({MASS.show(held)} in the aliquot)."
+    return f"Made this way, {what} would hold {times} times the drug that is wanted ({MASS.show(held)} in the aliquot)."
 
 
 _PLAN = (
@@ -140,9 +144,11 @@ register(
         title="An aliquot plan for one amount",
         subject="aliquots",
         text=(
-            "{drug_wanted} of {drug} are wanted. You have {balance}, with a sensitivity requirement of {sensitivity} and a capacity of {capacity}. "
+            "{drug_wanted} of {drug} are wanted. You have {balance}, with a sensitivity requirement of {sensitivity} "
+            "and a capacity of {capacity}. "
             "No weighing may be wrong by more than {allowed_error}.\n\n"
-            "Plan a solid aliquot with {diluent_name} as the diluent. Choose your own multiple factor and your own aliquot: "
+            "Plan a solid aliquot with {diluent_name} as the diluent. Choose your own multiple factor and your own "
+            "aliquot: "
             "every plan that keeps the house rules is right."
         ),
         draw=_draw_plan,
@@ -194,15 +200,19 @@ register(
         title="A batch of capsules with a small dose",
         subject="aliquots",
         text=(
-            "{units_ordered} capsules are ordered, each with {dose} of {drug} and filled with {diluent_name} to {fill_weight}. "
-            "The house makes {extra} extra units for loss: calculate for {number_of_units}, {final_quantity} of powder in all. "
-            "You have {balance}: the least weighable quantity is {least_weighable_quantity}, the capacity {capacity}.\n\n"
-            "Plan the solid aliquot. Choose your own multiple factor and your own aliquot: every plan that keeps the house rules is right. "
+            "{units_ordered} capsules are ordered, each with {dose} of {drug} and filled with {diluent_name} to "
+            "{fill_weight}. "
+            "The house makes {extra} extra units for loss: calculate for {number_of_units}, {final_quantity} of "
+            "powder in all. "
+            "You have {balance}: the least weighable quantity is {least_weighable_quantity}, the capacity "
+            "{capacity}.\n\n"
+            "Plan the solid aliquot. Choose your own multiple factor and your own aliquot: every plan that keeps the "
+            "house rules is right. "
             "Then find the diluent that fills the aliquot up to the whole batch."
         ),
         draw=_draw_batch,
         asked=(
-            Asked(drug_wanted, aliases=("drug needed", "need", "n")),
+            Asked(drug_wanted, aliases=("drug needed", "need", "n"), sometimes_right=("extra-units-left-out",)),
             *_PLAN,
             Asked(
                 diluent_to_finish,

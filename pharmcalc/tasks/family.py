@@ -28,7 +28,8 @@ class Asked:
     """One named answer.
 
     ``choice`` marks a free choice, judged by rules and not by one value; ``weighed`` marks what goes on the pan, asked
-    to the display step of the balance.
+    to the display step of the balance. ``sometimes_right`` are ids of mistakes that may give the right number: where
+    the step that they leave out changes nothing, as the floor of 0.41 d under a larger standard deviation.
     """
 
     formula: Formula
@@ -38,6 +39,7 @@ class Asked:
     choice: bool = False
     weighed: bool = False
     aliases: tuple[str, ...] = ()
+    sometimes_right: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -81,10 +83,10 @@ class Proof:
 class Family:
     """A kind of task.
 
-    ``text`` is the question, with ``{name}`` for each drawn value or word. ``solve`` returns the values of the free choices;
-    ``complete`` works out choices that a student left unsaid from those said; ``why_not`` says why going on from a
-    student's own value would make no sense (empty: it does make sense); ``judged_by`` are the rules of the choices;
-    ``proof`` shows the answer right; ``consequence`` says what a wrong answer would have done.
+    ``text`` is the question, with ``{name}`` for each drawn value or word. ``solve`` returns the values of the free
+    choices; ``complete`` works out choices that a student left unsaid from those said; ``why_not`` says why going on
+    from a student's own value would make no sense (empty: it does make sense); ``judged_by`` are the rules of the
+    choices; ``proof`` shows the answer right; ``consequence`` says what a wrong answer would have done.
     """
 
     id: str
@@ -168,7 +170,7 @@ class Task:
     def precision(self, asked: Asked) -> Precision:
         """Return how closely an answer is asked for."""
         step = self.limits.display_step if asked.weighed and self.limits else None
-        return Precision(step=step, ties=self.house.rounding)
+        return Precision(step=step)
 
     def shown(self, name: str, value: Quantity | None = None) -> str:
         """Write one of the values as it is written at the bench."""
@@ -210,8 +212,17 @@ class Task:
         return [mistake for mistake in asked.formula.mistakes if mistake.kinds.keys() <= self.values.keys()]
 
     def is_fair(self) -> bool:
-        """Say whether no known mistake happens to give a right answer with these numbers."""
+        """Say whether no known mistake happens to give a right answer with these numbers.
+
+        What follows from a free choice is left out: whether a mistake shows there is decided by the student's choice.
+        """
+        free: set[str] = set()
         for asked in self.asked:
+            follows = bool(free & asked.formula.kinds.keys())
+            if asked.choice or follows:
+                free.add(asked.name)
+            if follows and not asked.choice:
+                continue
             right, precision = self.values[asked.name], self.precision(asked)
             if any(precision.accepts(wrong, right) for wrong in self._wrong_values(asked)):
                 return False
@@ -220,6 +231,8 @@ class Task:
     def _wrong_values(self, asked: Asked) -> list[Quantity]:
         wrong = []
         for mistake in self.mistakes_of(asked):
+            if mistake.id in asked.sometimes_right:
+                continue
             try:
                 wrong.append(mistake.evaluate(self.values))
             except ZeroDivisionError:

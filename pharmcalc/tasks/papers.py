@@ -93,7 +93,8 @@ class Issue:
     def paper(self, student: str, attempt: int = 1) -> Paper:
         """Return a student's paper: the same numbers for ever.
 
-        student: the number in the class list, for example ``A-07``; capitals and spaces make no difference. attempt: from 1.
+        student: the number in the class list, for example ``A-07``; capitals and spaces make no difference.
+        attempt: from 1.
         """
         number = normal_number(student)
         key = _key(self.assignment, self.version, number, attempt)
@@ -102,7 +103,7 @@ class Issue:
 
 
 def normal_number(student: str) -> str:
-    """Return a student number as it is used for drawing: ``a 07`` and ``A-07`` are told apart, ``a-07`` and ``A-07`` are not."""
+    """Return a student number as it is used for drawing: ``a-07`` is ``A-07``, but ``a 07`` is another."""
     return " ".join(student.split()).upper()
 
 

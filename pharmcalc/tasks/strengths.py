@@ -19,7 +19,7 @@ from pharmcalc.strengths import (
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Proof, Task, register
 from pharmcalc.tasks.house import HouseRules
-from pharmcalc.units import number_text, quantity
+from pharmcalc.units import quantity, rounded_text
 
 __all__: list[str] = []
 
@@ -35,7 +35,7 @@ _SOLUTIONS = (
 def _times(task: Task, values: Values) -> str:
     """Return how many times too much the first wrong answer is."""
     name = next(asked.name for asked in task.asked if values[asked.name] != task.values[asked.name])
-    return number_text((values[name] / task.values[name]).to_base_units().magnitude, 3)[0]
+    return rounded_text((values[name] / task.values[name]).to_base_units().magnitude)
 
 
 def _strength_consequence(task: Task, values: Values) -> str:
@@ -44,6 +44,10 @@ def _strength_consequence(task: Task, values: Values) -> str:
 
 def _amount_consequence(task: Task, values: Values) -> str:
     return f"Made with this amount, the preparation would hold {_times(task, values)} times the drug that is wanted."
+
+
+def _held_consequence(task: Task, values: Values) -> str:
+    return f"The part you weigh out would be taken to hold {_times(task, values)} times the drug that it really holds."
 
 
 def _draw_ww(dice: Dice, house: HouseRules) -> Drawn:
@@ -196,11 +200,14 @@ register(
         id="drug-in-trituration",
         title="The drug in part of a trituration",
         subject="strengths",
-        text="A trituration has a ratio strength of {ratio} w/w. You weigh out {preparation} of it.\n\nHow much drug does that hold?",
+        text=(
+            "A trituration has a ratio strength of {ratio} w/w. You weigh out {preparation} of it.\n\n"
+            "How much drug does that hold?"
+        ),
         draw=_draw_in_ratio,
         asked=(Asked(drug_in_ratio, label="drug", aliases=("drug held", "mass of drug")),),
         proof=Proof(preparation_for_drug, {"drug": "drug_in_ratio", "strength": "ratio"}),
-        consequence=_amount_consequence,
+        consequence=_held_consequence,
     )
 )
 

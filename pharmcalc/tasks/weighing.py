@@ -21,6 +21,7 @@ from pharmcalc.units import quantity
 __all__: list[str] = []
 
 _SENSITIVITIES = ("2", "3", "4", "5", "6", "8", "10")
+_ERROR_WORDS = ("error", "% error", "error %", "percent error", "percentage error")
 _LIMITS = ("1", "2", "2.5", "3", "4", "5", "6", "8")
 
 
@@ -40,7 +41,7 @@ register(
             "What is the largest percentage of error of this weighing?"
         ),
         draw=_draw_error,
-        asked=(Asked(percentage_of_error, aliases=("error", "% error", "percent error", "percentage error")),),
+        asked=(Asked(percentage_of_error, aliases=_ERROR_WORDS),),
         proof=Proof(least_weighable_quantity, {"allowed_error": "percentage_of_error"}),
     )
 )
@@ -58,7 +59,8 @@ register(
         title="A weighing checked on a better balance",
         subject="balances",
         text=(
-            "An order asks for {wanted}. The powder that was weighed for it is checked on a better balance, which shows {found}.\n\n"
+            "An order asks for {wanted}. The powder that was weighed for it is checked on a better balance, which "
+            "shows {found}.\n\n"
             "What was the percentage of error of the weighing? (Give it without a sign.)"
         ),
         draw=_draw_found,
@@ -66,7 +68,7 @@ register(
             Asked(
                 error_found,
                 label="percentage of error",
-                aliases=("error", "% error", "percent error", "percentage error"),
+                aliases=_ERROR_WORDS,
             ),
         ),
     )
@@ -77,8 +79,11 @@ def _lwq_consequence(task: Task, values: Values) -> str:
     given = values["least_weighable_quantity"]
     wrong = percentage_of_error.evaluate({"sensitivity": values["sensitivity"], "load": given})
     if given >= task.values["least_weighable_quantity"]:
-        return f"A limit of {MASS.show(given)} is stricter than needed: amounts that this balance can weigh would be refused."
-    return f"If {MASS.show(given)} were weighed directly, the pan could hold up to {PERCENT.show(wrong)} more or less than the display says."
+        return (
+            f"A limit of {MASS.show(given)} is stricter than needed: "
+            "amounts that this balance can weigh would be refused."
+        )
+    return f"If {MASS.show(given)} were weighed directly, the weighing could be wrong by {PERCENT.show(wrong)}."
 
 
 def _draw_lwq(dice: Dice, house: HouseRules) -> Drawn:
@@ -101,7 +106,8 @@ register(
         title="The smallest amount this balance may weigh",
         subject="balances",
         text=(
-            "A balance has a sensitivity requirement of {sensitivity}. No weighing may be wrong by more than {allowed_error}.\n\n"
+            "A balance has a sensitivity requirement of {sensitivity}. No weighing may be wrong by more than "
+            "{allowed_error}.\n\n"
             "What is the least weighable quantity?"
         ),
         draw=_draw_lwq,
@@ -123,7 +129,8 @@ register(
         title="How sensitive must the balance be?",
         subject="balances",
         text=(
-            "The smallest amount that a lab weighs is {least_weighable_quantity}. No weighing may be wrong by more than {allowed_error}.\n\n"
+            "The smallest amount that a lab weighs is {least_weighable_quantity}. No weighing may be wrong by more "
+            "than {allowed_error}.\n\n"
             "What sensitivity requirement must the balance have?"
         ),
         draw=_draw_sensitivity,
@@ -147,13 +154,21 @@ register(
         title="The minimum weight from repeatability",
         subject="balances",
         text=(
-            "Ten weighings of one test weight on an electronic balance have a standard deviation of {standard_deviation}. "
+            "Ten weighings of one test weight on an electronic balance have a standard deviation of "
+            "{standard_deviation}. "
             "The display step d is {display_step}.\n\n"
-            "USP <41> asks that two standard deviations stay within 0.10 % of the smallest net weight, and lets the standard "
+            "USP <41> asks that two standard deviations stay within 0.10 % of the smallest net weight, and lets the "
+            "standard "
             "deviation count as no less than 0.41 d. What is the minimum weight?"
         ),
         draw=_draw_minimum,
-        asked=(Asked(minimum_weight, aliases=("minimum", "smallest net weight")),),
+        asked=(
+            Asked(
+                minimum_weight,
+                aliases=("minimum", "smallest net weight"),
+                sometimes_right=("minimum-weight-no-floor",),
+            ),
+        ),
         proof=Proof(
             repeatability_error,
             {"standard_deviation": "counted_deviation", "smallest_net_weight": "minimum_weight"},

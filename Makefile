@@ -1,0 +1,60 @@
+# `make` alone lists what there is. Everything runs in .venv, which is made from the lock when it is first needed.
+BIN := $(CURDIR)/.venv/bin
+# nbgrader starts its helper `alembic` by name, so the environment's programs must be on the PATH.
+IN_ENV := PATH="$(BIN):$$PATH"
+LOCK_ENV := .venv-lock
+UV := uv==0.13.9
+
+.PHONY: help demo lab test thorough speed exercises format lock clean
+.DELETE_ON_ERROR:
+
+help:  ## list these commands
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "make %-10s %s\n", $$1, $$2 }' Makefile
+
+demo: .venv/ready  ## issue, take in, mark and report a demo class
+	$(IN_ENV) pharmcalc demo
+
+lab: .venv/ready  ## open the lessons in JupyterLab
+	$(IN_ENV) JUPYTER_CONFIG_PATH="$(CURDIR)/tools/lab" jupyter lab
+
+test: .venv/ready  ## run every check: style, types, tests, lessons, grading, browser
+	$(IN_ENV) python -m tools.check
+
+thorough: .venv/ready  ## run the tests with far more random examples
+	$(IN_ENV) PHARMCALC_PROFILE=thorough python -m tools.check
+
+speed: .venv/ready  ## print the benchmarks, one line a figure: name value unit
+	@$(IN_ENV) python -m tools.speed
+
+exercises: .venv/ready  ## make exercises/ from solutions/
+	$(IN_ENV) pharmcalc exercises
+
+format: .venv/ready  ## lay out code and notebooks in the house style
+	$(IN_ENV) ruff check --fix --exit-zero --quiet
+	$(IN_ENV) ruff format --quiet
+	$(IN_ENV) python -m tools.notebooks
+
+lock: $(LOCK_ENV)/ready  ## bring requirements.lock in line with pyproject.toml (UPGRADE=1: newest versions)
+	UV_CUSTOM_COMPILE_COMMAND="make lock" $(LOCK_ENV)/bin/uv pip compile pyproject.toml --all-extras --quiet \
+		--universal --python-version 3.11 --generate-hashes --no-emit-index-url \
+		$(if $(UPGRADE),--upgrade) --output-file requirements.lock
+
+clean:  ## remove the environments and all caches (never a class's work)
+	rm -rf .venv .venv-lock .pytest_cache .mypy_cache .ruff_cache .hypothesis build dist
+	find . -name __pycache__ -type d -prune -exec rm -rf {} +
+
+# A changed lock means a new environment; a changed pyproject.toml only a new installation of the project itself.
+.venv/ready: pyproject.toml .venv/locked
+	@.venv/bin/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
+	@touch $@
+
+.venv/locked: requirements.lock
+	@sh tools/make_environment.sh .venv
+	@echo "Installing what the course needs into .venv (once, a minute or two) ..."
+	@.venv/bin/pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements.lock
+	@touch $@
+
+$(LOCK_ENV)/ready: Makefile
+	@sh tools/make_environment.sh $(LOCK_ENV)
+	@$(LOCK_ENV)/bin/pip install --quiet --disable-pip-version-check $(UV)
+	@touch $@

@@ -1,0 +1,152 @@
+"""The command line: ``pharmcalc`` and what an instructor wants done. See ``pharmcalc --help``."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from pathlib import Path
+
+import click
+from rich.console import Console
+
+from pharmcalc import __version__
+from pharmcalc.classroom import desk
+from pharmcalc.classroom.course import Course
+from pharmcalc.errors import PharmcalcError
+
+_FOLDER = click.Path(file_okay=False, path_type=Path)
+_PATH = click.Path(path_type=Path)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__)
+@click.option("--course", "folder", type=_FOLDER, default=".", help="The course folder (else the one you are in).")
+@click.pass_context
+def pharmcalc(context: click.Context, folder: Path) -> None:
+    """Run a class in the mathematics of weighing.
+
+    \b
+    A week in order:
+      pharmcalc start FOLDER         lay out a course folder (once)
+      pharmcalc class class.csv      give the class list (again when it changes)
+      pharmcalc issue weighing-1     make what students get
+      pharmcalc take-in weighing-1 handed-in.zip
+      pharmcalc mark weighing-1      marks, feedback pages, mark sheet, class report
+
+    For education only; not for preparing or dispensing medicines.
+    """
+    context.obj = folder
+
+
+@pharmcalc.command()
+@click.argument("folder", type=_FOLDER)
+def start(folder: Path) -> None:
+    """Lay out a course folder with the assignments."""
+    desk.start(folder, _console())
+
+
+@pharmcalc.command("class")
+@click.argument("file", type=_PATH)
+@click.pass_obj
+def class_list(folder: Path, file: Path) -> None:
+    """Give the class list: a CSV file with number, surname, given name, email."""
+    desk.class_list(Course.open(folder), file, _console())
+
+
+@pharmcalc.command()
+@click.argument("assignment")
+@click.option("--again", is_flag=True, help="Issue it although it would change what students already have.")
+@click.pass_obj
+def issue(folder: Path, assignment: str, again: bool) -> None:
+    """Make what students get: one notebook for all, and one for each."""
+    desk.issue(Course.open(folder), assignment, _console(), again=again)
+
+
+@pharmcalc.command("take-in")
+@click.argument("assignment")
+@click.argument("parcel", type=_PATH)
+@click.pass_obj
+def take_in(folder: Path, assignment: str, parcel: Path) -> None:
+    """Take in hand-ins: a folder or a zip, as a learning platform gives them."""
+    desk.take_in_parcel(Course.open(folder), assignment, parcel, _console())
+
+
+@pharmcalc.command()
+@click.argument("assignment")
+@click.option("--again", is_flag=True, help="Mark those too that were marked before.")
+@click.pass_obj
+def mark(folder: Path, assignment: str, again: bool) -> None:
+    """Mark; write feedback pages, mark sheet and class report."""
+    desk.mark(Course.open(folder), assignment, _console(), again=again)
+
+
+@pharmcalc.command()
+@click.argument("assignment")
+@click.pass_obj
+def report(folder: Path, assignment: str) -> None:
+    """Write pages and sheets anew after marking by hand."""
+    desk.report(Course.open(folder), assignment, _console())
+
+
+@pharmcalc.command()
+@click.argument("assignment")
+@click.pass_obj
+def sheets(folder: Path, assignment: str) -> None:
+    """Write pages to print: students' sheets, the key, the sign-off list."""
+    desk.sheets(Course.open(folder), assignment, _console())
+
+
+@pharmcalc.command()
+@click.pass_obj
+def exercises(folder: Path) -> None:
+    """Make exercises/ from solutions/, for whoever writes assignments."""
+    desk.exercises(Course.open(folder), _console())
+
+
+@pharmcalc.command()
+@click.argument("folder", type=_FOLDER, default="demo-class")
+def demo(folder: Path) -> None:
+    """Run an invented class of 24 from issue to report in FOLDER."""
+    from pharmcalc.classroom.demo import run_demo
+
+    run_demo(folder, _console())
+
+
+def main() -> None:
+    """Run the command line; an error is one plain message and exit code 1."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(words: list[str]) -> int:
+    """Run a command given as words and return the exit code."""
+    try:
+        pharmcalc(words, standalone_mode=False)
+        return 0
+    except click.exceptions.Exit as done:
+        return done.exit_code
+    except click.Abort:
+        click.echo("Stopped. Run the same command again to go on.", err=True)
+        return 1
+    except click.ClickException as trouble:
+        trouble.show()
+        return 1
+    except PharmcalcError as trouble:
+        click.echo(trouble, err=True)
+        return 1
+    except Exception:  # noqa: BLE001  # told in one sentence; the details go to a file
+        log = Path("pharmcalc-error.txt")
+        log.write_text(traceback.format_exc(), encoding="utf-8")
+        click.echo(
+            f"Something went wrong that pharmcalc did not expect. The details are in {log.resolve()}; "
+            "nothing was removed. Please report it with that file.",
+            err=True,
+        )
+        return 1
+
+
+def _console() -> Console:
+    return Console(soft_wrap=True)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,127 @@
+"""What to do when no single aliquot works: the usual remedies, each one tried before it is named.
+
+A remedy is never only suggested: the larger batch, the better balance, the liquid aliquot or the second step is
+planned, and the plan, or the reason why there is none, is given with it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from pharmcalc.aliquots.liquids import LiquidPlan, MarkedVessel, smallest_liquid_plan
+from pharmcalc.aliquots.plan import AliquotPlan, Limits, smallest_plan
+from pharmcalc.aliquots.serial import SerialPlan, smallest_serial_plan
+from pharmcalc.errors import RefusedError
+from pharmcalc.kinds import MASS, VOLUME
+from pharmcalc.units import Quantity
+
+__all__ = ["Remedy", "remedies"]
+
+MOST_BATCHES = 100
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """One remedy, whether it works here, and why: ``says`` is a sentence, ``plan`` the plan that was found."""
+
+    name: str
+    works: bool
+    says: str
+    plan: AliquotPlan | SerialPlan | LiquidPlan | None = None
+
+
+def remedies(
+    *,
+    drug_wanted: Quantity | str,
+    limits: Limits,
+    other_balances: Mapping[str, Limits] | None = None,
+    aliquot_vessel: MarkedVessel | None = None,
+    solution_vessel: MarkedVessel | None = None,
+) -> list[Remedy]:
+    """Try the usual remedies for an amount that one solid aliquot cannot give, and say of each whether it works.
+
+    other_balances: the limits of each other balance, by its name. The vessels: for a liquid aliquot, where a liquid is
+    possible at all. Raises RefusedError for an amount that is no mass, or that needs no aliquot.
+
+    >>> from pharmcalc.units import quantity
+    >>> capsule = Limits(quantity(120, "mg"), quantity(1, "mg"), quantity(50, "g"), final_quantity=quantity(100, "mg"))
+    >>> [(remedy.name, remedy.works) for remedy in remedies(drug_wanted="3 mg", limits=capsule)]
+    [('a larger batch', True), ('two aliquots one after the other', False)]
+
+    Source: the remedies are common practice; each is planned with the rules of this package.
+    """
+    wanted = MASS.check("remedies: drug wanted", drug_wanted)
+    if wanted >= limits.least_weighable_quantity:
+        raise RefusedError("remedies", f"{MASS.show(wanted)} can be weighed directly.", "Weigh it directly.")
+    tried = [_larger_batch(wanted, limits), _second_step(wanted, limits)]
+    tried += [_better_balance(wanted, name, other) for name, other in (other_balances or {}).items()]
+    if aliquot_vessel is not None and solution_vessel is not None:
+        tried.append(_liquid(wanted, limits, aliquot_vessel, solution_vessel))
+    return tried
+
+
+def _larger_batch(wanted: Quantity, limits: Limits) -> Remedy:
+    name = "a larger batch"
+    for times in range(2, MOST_BATCHES + 1):
+        final = None if limits.final_quantity is None else limits.final_quantity * times
+        if wanted * times >= limits.least_weighable_quantity:
+            if final is not None and final > limits.capacity:
+                break
+            return Remedy(
+                name, True, f"For {times} times the amount, the drug can be weighed directly.{_filling(limits)}"
+            )
+        try:
+            plan = smallest_plan(drug_wanted=wanted * times, limits=replace(limits, final_quantity=final))
+        except RefusedError:
+            continue
+        return Remedy(name, True, f"For {times} times the amount: {_weighed(plan)}{_filling(limits)}", plan)
+    return Remedy(name, False, f"No batch up to {MOST_BATCHES} times the amount keeps the rules.")
+
+
+def _filling(limits: Limits) -> str:
+    """Warn where each unit, once weighed out, is itself below the least weighable quantity."""
+    final, least = limits.final_quantity, limits.least_weighable_quantity
+    if final is None or final >= least:
+        return ""
+    return (
+        f" But weighing out {MASS.show(final)} for each unit stays below the least weighable quantity of "
+        f"{MASS.show(least)}, whatever the batch: fill another way, fill more, or use a better balance."
+    )
+
+
+def _second_step(wanted: Quantity, limits: Limits) -> Remedy:
+    name = "two aliquots one after the other"
+    try:
+        plan = smallest_serial_plan(drug_wanted=wanted, limits=limits)
+    except RefusedError as refusal:
+        return Remedy(name, False, str(refusal))
+    weighed = ", ".join(f"{what} {MASS.show(mass)}" for what, mass in plan.weighings())
+    return Remedy(name, True, f"Weigh {weighed}.", plan)
+
+
+def _better_balance(wanted: Quantity, balance: str, limits: Limits) -> Remedy:
+    name = f"another balance: {balance}"
+    if limits.least_weighable_quantity <= wanted <= limits.capacity:
+        return Remedy(name, True, f"It may weigh {MASS.show(wanted)} directly.")
+    try:
+        plan = smallest_plan(drug_wanted=wanted, limits=limits)
+    except RefusedError as refusal:
+        return Remedy(name, False, str(refusal))
+    return Remedy(name, True, _weighed(plan), plan)
+
+
+def _weighed(plan: AliquotPlan) -> str:
+    drug, diluent, aliquot = (MASS.show(mass) for mass in (plan.drug_weighed, plan.diluent, plan.aliquot))
+    return f"weigh {drug} of drug and {diluent} of diluent, take {aliquot}."
+
+
+def _liquid(wanted: Quantity, limits: Limits, aliquot: MarkedVessel, solution: MarkedVessel) -> Remedy:
+    name = "a liquid aliquot"
+    try:
+        plan = smallest_liquid_plan(drug_wanted=wanted, limits=limits, aliquot_vessel=aliquot, solution_vessel=solution)
+    except RefusedError as refusal:
+        return Remedy(name, False, str(refusal))
+    says = (
+        f"Make {MASS.show(plan.drug_weighed)} up to {VOLUME.show(plan.solution_volume)} and take "
+        f"{VOLUME.show(plan.aliquot_volume)}, if the drug dissolves and a liquid is wanted."
+    )
+    return Remedy(name, True, says, plan)

@@ -1,0 +1,141 @@
+"""A course folder: where everything lies, and the gradebook with a copy kept before each run.
+
+::
+
+    house_rules.toml  class.csv  nbgrader_config.py  gradebook.db
+    solutions/A/A.ipynb   written by hand        exercises/A/A.ipynb   what was issued
+    issued/A/A-07.ipynb   one copy a student     received/A/...        hand-ins, untouched
+    submitted/A-07/A/...  autograded/  feedback/                       nbgrader's folders
+    reports/A/...         backups/...
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from pharmcalc.errors import CourseError
+
+CONFIG = "nbgrader_config.py"
+KEPT_BACKUPS = 30
+#: Written last into the folder of a marked hand-in: its presence says that the marking was finished.
+MARKED = "marked.json"
+
+
+@dataclass(frozen=True)
+class Course:
+    """A course folder. ``Course.open(folder)`` checks that it is one."""
+
+    root: Path
+
+    @classmethod
+    def open(cls, folder: Path) -> Course:
+        """Return the course in ``folder``; raise ``CourseError`` with the cure where there is none."""
+        root = folder.resolve()
+        if not (root / CONFIG).is_file():
+            raise CourseError(
+                f"{root} is not a course folder: there is no {CONFIG} in it. "
+                "Go to your course folder, or lay out a new one with: pharmcalc start FOLDER"
+            )
+        return cls(root)
+
+    @property
+    def class_list(self) -> Path:
+        """The class list."""
+        return self.root / "class.csv"
+
+    @property
+    def gradebook(self) -> Path:
+        """nbgrader's gradebook, a SQLite file."""
+        return self.root / "gradebook.db"
+
+    @property
+    def gradebook_url(self) -> str:
+        """The gradebook as nbgrader names it."""
+        return f"sqlite:///{self.gradebook}"
+
+    def assignments(self) -> list[str]:
+        """Return the names of the assignments that are written in ``solutions/``."""
+        found = (self.root / "solutions").glob("*/*.ipynb")
+        return sorted(path.stem for path in found if path.stem == path.parent.name)
+
+    def require(self, assignment: str) -> None:
+        """Raise ``CourseError`` when there is no such assignment, and name those that there are."""
+        there = self.assignments()
+        if assignment not in there:
+            names = ", ".join(there) or "none yet"
+            raise CourseError(
+                f'There is no assignment "{assignment}" in {self.root / "solutions"}. There are: {names}.'
+            )
+
+    def solution(self, assignment: str) -> Path:
+        """The notebook written by hand."""
+        return self.root / "solutions" / assignment / f"{assignment}.ipynb"
+
+    def release(self, assignment: str) -> Path:
+        """The notebook that was issued."""
+        return self.root / "exercises" / assignment / f"{assignment}.ipynb"
+
+    def issued(self, assignment: str) -> Path:
+        """The folder with one copy of the issued notebook for each student."""
+        return self.root / "issued" / assignment
+
+    def received(self, assignment: str) -> Path:
+        """The folder with hand-ins as they came."""
+        return self.root / "received" / assignment
+
+    def submitted(self, assignment: str, number: str) -> Path:
+        """A student's hand-in, where nbgrader expects it."""
+        return self.root / "submitted" / number / assignment / f"{assignment}.ipynb"
+
+    def autograded(self, assignment: str, number: str) -> Path:
+        """A student's marked hand-in."""
+        return self.root / "autograded" / number / assignment / f"{assignment}.ipynb"
+
+    def feedback(self, assignment: str, number: str) -> Path:
+        """A student's feedback page."""
+        return self.root / "feedback" / number / assignment / f"{assignment}.html"
+
+    def reports(self, assignment: str) -> Path:
+        """The folder with the class report, the mark sheet and the printed sheets."""
+        return self.root / "reports" / assignment
+
+    def handed_in(self, assignment: str) -> list[str]:
+        """Return the numbers of the students whose folder in ``submitted/`` holds this assignment."""
+        return sorted(path.parent.name for path in (self.root / "submitted").glob(f"*/{assignment}"))
+
+    def backup(self, before: str) -> Path | None:
+        """Check the gradebook and keep a copy of it; return the copy's path, or None when there is no gradebook yet.
+
+        Parameters
+        ----------
+        before
+            What is about to happen, such as ``mark-aliquots-1``; it becomes part of the copy's name.
+
+        Raises
+        ------
+        CourseError
+            The gradebook is damaged. The newest sound copy is named.
+        """
+        if not self.gradebook.is_file():
+            return None
+        folder = self.root / "backups"
+        folder.mkdir(exist_ok=True)
+        copy = folder / f"gradebook-{datetime.now():%Y%m%d-%H%M%S-%f}-before-{before}.db"
+        try:
+            with closing(sqlite3.connect(self.gradebook)) as book, closing(sqlite3.connect(copy)) as kept:
+                verdict = book.execute("PRAGMA quick_check").fetchone()[0]
+                if verdict != "ok":
+                    raise sqlite3.DatabaseError(verdict)
+                book.backup(kept)
+        except sqlite3.DatabaseError as trouble:
+            copy.unlink(missing_ok=True)
+            newest = max(folder.glob("gradebook-*.db"), default=None)
+            cure = f"Copy {newest} over it." if newest else "There is no copy of it in backups/."
+            raise CourseError(f"{self.gradebook}: the gradebook cannot be read ({trouble}). {cure}") from None
+        for old in sorted(folder.glob("gradebook-*.db"))[:-KEPT_BACKUPS]:
+            old.unlink()
+        return copy

@@ -1,0 +1,198 @@
+"""The class after marking, as data: who has what, which mistakes were made, who needs a look.
+
+Marks come from nbgrader's gradebook, so that a mark changed by hand counts. Mistakes and clearance come from the
+records in the marked hand-ins, which the instructor's own process wrote. Pages and sheets only show it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from pharmcalc.classroom.cells import Json, cells_by_id, part_name, remarks_of
+from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.engine import gradebook
+from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.release import issued_notebook
+from pharmcalc.classroom.roster import Roster, Student
+from pharmcalc.classroom.run import check_handin, is_marked, read_marked
+from pharmcalc.classroom.takein import Entry, last_word, set_aside
+from pharmcalc.errors import CourseError
+from pharmcalc.tasks.family import family_called
+from pharmcalc.tasks.papers import mark_id
+
+MARKED = "marked"
+NOT_MARKED = "handed in, not marked"
+ABSENT = "not handed in"
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of the assignment that carries marks: a task, or a question marked by hand."""
+
+    name: str
+    title: str
+    out_of: float
+    by_hand: bool
+
+
+@dataclass
+class Row:
+    """One student: state, marks, clearance, what is still to be marked by hand, and what to look at.
+
+    By task: ``mistakes`` holds the ids of those that were recognised, ``lost`` says in words why marks were lost.
+    """
+
+    student: Student
+    state: str = ABSENT
+    scores: dict[str, float] = field(default_factory=dict)
+    penalty: float = 0.0
+    cleared: dict[str, bool] = field(default_factory=dict)
+    mistakes: dict[str, list[str]] = field(default_factory=dict)
+    lost: dict[str, list[str]] = field(default_factory=dict)
+    to_mark: list[str] = field(default_factory=list)
+    needs_eyes: list[str] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+    @property
+    def total(self) -> float:
+        """All marks together, after a penalty for handing in late."""
+        return sum(self.scores.values()) - self.penalty
+
+    @property
+    def all_cleared(self) -> bool:
+        """Whether every calculation is cleared for the bench."""
+        return self.state == MARKED and bool(self.cleared) and all(self.cleared.values())
+
+
+@dataclass(frozen=True)
+class Picture:
+    """The whole class in one assignment."""
+
+    assignment: str
+    title: str
+    parts: tuple[Part, ...]
+    rows: tuple[Row, ...]
+    names: dict[str, str]
+    set_aside: tuple[Entry, ...]
+
+    @property
+    def out_of(self) -> float:
+        """The marks that can be had."""
+        return sum(part.out_of for part in self.parts)
+
+    @property
+    def tasks(self) -> tuple[Part, ...]:
+        """The parts that are marked by the library."""
+        return tuple(part for part in self.parts if not part.by_hand)
+
+    def having(self, *states: str) -> list[Row]:
+        """Return the rows in one of these states."""
+        return [row for row in self.rows if row.state in states]
+
+    def to_look_at(self) -> list[Row]:
+        """Return the rows that an instructor should look at."""
+        return [row for row in self.rows if row.needs_eyes]
+
+    def mistakes(self) -> list[tuple[str, list[tuple[Row, str]]]]:
+        """Return each mistake's name with who made it in which task, the most frequent first (counted by students)."""
+        made: dict[str, list[tuple[Row, str]]] = {}
+        for row in self.rows:
+            for task, found in row.mistakes.items():
+                for mistake in dict.fromkeys(found):
+                    made.setdefault(mistake, []).append((row, task))
+        ranked = sorted(made.items(), key=lambda item: (-count_students(item[1]), self.names.get(item[0], item[0])))
+        return [(self.names.get(mistake, mistake), cases) for mistake, cases in ranked]
+
+
+def count_students(cases: Iterable[tuple[Row, str]]) -> int:
+    """Return how many different students are among the cases."""
+    return len({row.student.number for row, _ in cases})
+
+
+def take_picture(course: Course, assignment: str, roster: Roster) -> Picture:
+    """Gather the class's results in one assignment."""
+    course.require(assignment)
+    release, issue = issued_notebook(course.release(assignment))
+    names: dict[str, str] = {}
+    rows = [Row(student) for student in roster]
+    with gradebook(course) as book:
+        submissions, words = _submissions(book, assignment), last_word(course, assignment)
+        for row in rows:
+            number = row.student.number
+            _fill(row, course, assignment, submissions.get(number), words.get(number), names)
+        parts = _parts(book, assignment, issue, release)
+    on_list = {student.number for student in roster}
+    strangers = [
+        Entry(f"submitted/{number}", number, False, "this folder's name is not on the class list")
+        for number in course.handed_in(assignment)
+        if number not in on_list
+    ]
+    aside = (*set_aside(course, assignment), *strangers)
+    return Picture(assignment, issue.title, parts, tuple(rows), names, aside)
+
+
+def _submissions(book: Any, assignment: str) -> dict[str, Any]:
+    """Return the gradebook's submitted notebooks of this assignment, by the student's number."""
+    return {found.student.id: found for found in book.notebook_submissions(assignment, assignment)}
+
+
+def _parts(book: Any, assignment: str, issue: Any, release: Json) -> tuple[Part, ...]:
+    """Return the marked parts in the release's order; the gradebook says what each is worth."""
+    notebook = book.find_notebook(assignment, assignment)
+    worth = {cell.name: float(cell.max_score) for cell in notebook.grade_cells}
+    titles = {mark_id(name): family_called(family).title for name, family in issue.tasks}
+    return tuple(
+        Part(part_name(name), titles.get(name, "Written answer"), worth[name], name not in titles)
+        for name in cells_by_id(release)
+        if name in worth
+    )
+
+
+def _fill(
+    row: Row, course: Course, assignment: str, submission: Any, word: Entry | None, names: dict[str, str]
+) -> None:
+    number = row.student.number
+    if word is not None and not word.taken:
+        row.needs_eyes.append(f"{word.file}: {word.reason}")
+    if not course.submitted(assignment, number).parent.is_dir():
+        row.state = NOT_MARKED if row.needs_eyes else ABSENT
+        return
+    row.state = NOT_MARKED
+    if submission is None or not is_marked(course, assignment, number):
+        row.needs_eyes.append(_why_not_marked(course, assignment, number))
+        return
+    row.state = MARKED
+    row.penalty = float(submission.late_submission_penalty or 0)
+    for grade in submission.grades:
+        row.scores[part_name(grade.name)] = float(grade.score)
+        if grade.needs_manual_grade:
+            row.to_mark.append(part_name(grade.name))
+    nb = read_marked(course, assignment, number)
+    remarks = remarks_of(nb)
+    row.needs_eyes += remarks["needs_eyes"]
+    row.notes += remarks["notes"]
+    for name, cell in cells_by_id(nb).items():
+        record = record_of(cell)
+        if record is None:
+            continue
+        task = part_name(name)
+        row.cleared[task] = bool(record.get("cleared"))
+        row.mistakes[task] = [str(m) for m in record.get("mistakes", [])]
+        verdicts = [verdict for verdict in record.get("verdicts", []) if verdict["marks"] < verdict["out_of"]]
+        row.lost[task] = list(dict.fromkeys(_said(verdict) for verdict in verdicts)) or list(record.get("reasons", []))
+        names |= {verdict["mistake"]: _said(verdict) for verdict in verdicts if verdict["mistake"]}
+
+
+def _said(verdict: Json) -> str:
+    """Return why an answer lost marks: the mistake's name, else what the answer turned out to be."""
+    return str(verdict["mistake_name"] or verdict["status"]).rstrip(".")
+
+
+def _why_not_marked(course: Course, assignment: str, number: str) -> str:
+    try:
+        check_handin(course, assignment, number)
+    except CourseError as trouble:
+        return str(trouble)
+    return f"not marked yet; run: pharmcalc mark {assignment}"

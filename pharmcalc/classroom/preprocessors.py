@@ -1,0 +1,113 @@
+"""The steps that this course adds to nbgrader's own.
+
+========================  =========================================================================================
+``ReleaseClear``          generate_assignment: empties answers but keeps their labels; fills in the house rules
+``Tidy``                  autograde, first of all: lays a hand-in out again after the release
+``EscapeStudentText``     autograde, before anything is stored: a student's markup becomes plain text
+``MarkAnswers``           autograde, in the place of ``Execute``: puts the points and the feedback into the mark cells
+========================  =========================================================================================
+
+``nbgrader_config.py`` names them, so plain ``nbgrader autograde`` and ``pharmcalc mark`` do the same.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from nbformat.notebooknode import NotebookNode, from_dict
+from nbgrader.preprocessors import ClearSolutions, NbGraderPreprocessor
+
+from pharmcalc.classroom.cells import (
+    OURS,
+    Json,
+    grader_of,
+    lead,
+    mark_cells,
+    remarks_of,
+)
+from pharmcalc.classroom.escaping import escape_student_text
+from pharmcalc.classroom.marker import issued_attempt, mark_output, mark_script, no_mark_output
+from pharmcalc.classroom.release import emptied, house_rules_text, issued_notebook, with_house_rules
+from pharmcalc.classroom.tidy import tidy
+from pharmcalc.errors import CourseError
+from pharmcalc.tasks.papers import Issue, mark_id
+
+Step = tuple[NotebookNode, Any]
+
+
+class InCourse(NbGraderPreprocessor):  # type: ignore[misc]  # nbgrader has no types
+    """A step that knows the course folder it works in."""
+
+    def course_folder(self) -> Any:
+        """Return nbgrader's course directory, which the converter above this step holds."""
+        above = self.parent
+        while above is not None and getattr(above, "coursedir", None) is None:
+            above = above.parent
+        if above is None:
+            raise CourseError(f"{type(self).__name__} works only inside nbgrader's own commands.")
+        return above.coursedir
+
+    def issued(self, resources: Any) -> tuple[Json, Issue]:
+        """Return the release of the notebook at hand, and what it issues."""
+        course, at_hand = self.course_folder(), resources["nbgrader"]
+        folder = course.format_path(course.release_directory, ".", at_hand["assignment"])
+        return issued_notebook(Path(folder) / f"{at_hand['notebook']}.ipynb")
+
+
+class Tidy(InCourse):
+    """Lay a hand-in out again after the release, so that every later step meets the shape that was issued."""
+
+    def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
+        """Return the tidied notebook."""
+        return from_dict(tidy(nb, self.issued(resources)[0])), resources
+
+
+class EscapeStudentText(InCourse):
+    """Make plain text of everything a student wrote that a page would render."""
+
+    def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
+        """Return the notebook with a student's Markdown and raw text escaped."""
+        escape_student_text(nb, self.issued(resources)[0])
+        return from_dict(nb), resources
+
+
+class MarkAnswers(InCourse):
+    """Give every mark cell the points that the answers earn. No cell is run."""
+
+    def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
+        """Return the notebook with one output in each mark cell: points, feedback and record."""
+        release, issue = self.issued(resources)
+        script = mark_script(nb, issue, resources["nbgrader"]["student"], issued_attempt(release))
+        remarks = remarks_of(nb)
+        remarks["needs_eyes"] += script.needs_eyes
+        remarks["paper"] = script.paper.code
+        marks = {mark_id(task): mark for task, mark in script.marks.items()}
+        for name, cell in mark_cells(nb).items():
+            if name in marks:
+                output = mark_output(marks[name], script, float(grader_of(cell)["points"]))
+            else:
+                why = f"{name}: this cell belongs to no task of the assignment, so it earned nothing"
+                remarks["needs_eyes"].append(why)
+                output = no_mark_output(why)
+            cell["outputs"] = [from_dict(output)]
+        nb.metadata[OURS] = from_dict(remarks)
+        return nb, resources
+
+
+class ReleaseClear(InCourse, ClearSolutions):  # type: ignore[misc]  # nbgrader has no types
+    """nbgrader's ``ClearSolutions``, and three cells of ours: answers, the student's cell and the house rules.
+
+    Everything else, such as a manually marked question with its model answer, is nbgrader's to clear.
+    """
+
+    def preprocess_cell(self, cell: NotebookNode, resources: Any, cell_index: int) -> Step:
+        """Return the cell as students get it."""
+        magic, _ = lead(cell.source)
+        if magic in ("answer", "student") and cell.cell_type == "code":
+            cell.source = emptied(cell.source)
+        elif magic == "house_rules" and cell.cell_type == "code":
+            cell.source = with_house_rules(house_rules_text(Path(self.course_folder().root)))
+        else:
+            cell, resources = super().preprocess_cell(cell, resources, cell_index)
+        return cell, resources

@@ -1,0 +1,139 @@
+"""The class list: a CSV file with the columns number, surname, given name and (if you like) email."""
+
+from __future__ import annotations
+
+import codecs
+import csv
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from pharmcalc.errors import CourseError
+
+COLUMNS = ("number", "surname", "given name", "email")
+_NEEDED = COLUMNS[:3]
+_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,29}\Z")
+_MOST_ERRORS = 10
+
+
+@dataclass(frozen=True)
+class Student:
+    """One line of the class list. ``number`` is what nbgrader calls the student id."""
+
+    number: str
+    surname: str
+    given_name: str
+    email: str = ""
+
+    @property
+    def name(self) -> str:
+        """The name as a list shows it: surname first."""
+        return f"{self.surname}, {self.given_name}".strip(", ")
+
+
+@dataclass(frozen=True)
+class Roster:
+    """The class list, in its order."""
+
+    students: tuple[Student, ...]
+
+    def __iter__(self) -> Iterator[Student]:
+        return iter(self.students)
+
+    def __len__(self) -> int:
+        return len(self.students)
+
+    def find(self, number: str) -> Student | None:
+        """Return the student with this number (small and capital letters are the same), or None."""
+        wanted = number.strip().casefold()
+        return next((s for s in self.students if s.number.casefold() == wanted), None)
+
+
+def read_roster(path: Path) -> Roster:
+    """Return the class list in ``path``.
+
+    Commas, semicolons and tabs are all taken as separators, and the text may be in UTF-8, UTF-16 or Windows' own
+    encoding, so that a list saved by any spreadsheet is read.
+
+    Raises
+    ------
+    CourseError
+        Every line that cannot be used is named, with what was read and what to write instead.
+    """
+    if not path.is_file():
+        raise CourseError(f"{path}: there is no such file. Give the class list, a CSV file with {', '.join(_NEEDED)}.")
+    return parse_roster(_text(path.read_bytes()), path.name)
+
+
+def parse_roster(text: str, name: str = "class list") -> Roster:
+    """Return the class list in ``text``; ``name`` is how messages call it.
+
+    >>> parse_roster("number;surname;given name\\nA-07;Brook;Ines").find("a-07").name
+    'Brook, Ines'
+    """
+    lines = text.splitlines()
+    first = next((line for line in lines if line.strip()), "")
+    if not first:
+        raise CourseError(f"{name}: the file is empty. Its first line must be: {','.join(COLUMNS)}")
+    separator = max(",;\t", key=first.count)
+    reader = csv.reader(io.StringIO(text.lstrip("\ufeff")), delimiter=separator)
+    try:
+        rows = [(reader.line_num, [field.strip() for field in row]) for row in reader]
+    except csv.Error as trouble:
+        raise CourseError(f"{name}, line {reader.line_num}: {trouble}. Save the list again as CSV.") from None
+    rows = [(line, row) for line, row in rows if any(row)]
+    header = [" ".join(field.lower().replace("_", " ").split()) for field in rows[0][1]]
+    missing = [column for column in _NEEDED if column not in header]
+    if missing:
+        raise CourseError(
+            f'{name}, line {rows[0][0]}: no column "{missing[0]}" in "{first.strip()[:80]}". '
+            f"The first line must name the columns: {','.join(COLUMNS)}"
+        )
+    return _checked(name, [(line, _fields(header, row)) for line, row in rows[1:]])
+
+
+def write_roster(roster: Roster, path: Path) -> None:
+    """Write the class list as this course keeps it: UTF-8 with commas."""
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(COLUMNS)
+        writer.writerows((s.number, s.surname, s.given_name, s.email) for s in roster)
+
+
+def _fields(header: list[str], row: list[str]) -> dict[str, str]:
+    return dict(zip(header, row, strict=False))
+
+
+def _checked(name: str, rows: list[tuple[int, dict[str, str]]]) -> Roster:
+    students: dict[str, tuple[int, Student]] = {}
+    wrong: list[str] = []
+    for line, row in rows:
+        number = row.get("number", "")
+        if not _NUMBER.match(number):
+            read = f'the number is "{number[:40]}"' if number else "there is no number"
+            wrong.append(f"{name}, line {line}: {read}. Write letters, digits, - or _, such as A-07.")
+        elif not row.get("surname"):
+            wrong.append(f"{name}, line {line}: {number} has no surname. Write it in the column surname.")
+        elif number.casefold() in students:
+            other = students[number.casefold()][0]
+            wrong.append(f"{name}, line {line}: {number} stands in line {other} too. Each number must be one student.")
+        else:
+            student = Student(number, row["surname"], row.get("given name", ""), row.get("email", ""))
+            students[number.casefold()] = (line, student)
+    if wrong:
+        more = [f"... and {len(wrong) - _MOST_ERRORS} more lines."] if len(wrong) > _MOST_ERRORS else []
+        raise CourseError("\n".join(wrong[:_MOST_ERRORS] + more))
+    if not students:
+        raise CourseError(f"{name}: there is no student below the first line. Write one line a student.")
+    return Roster(tuple(student for _, student in students.values()))
+
+
+def _text(data: bytes) -> str:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return data.decode("utf-16", "replace")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", "replace")

@@ -1,0 +1,95 @@
+"""The thin layer over IPython: four magic lines, and cures where they cannot be reached."""
+
+from typing import TYPE_CHECKING, Any
+
+from IPython.core.error import UsageError
+from IPython.display import display
+
+from pharmcalc.notebook.first_lines import cure, mended
+from pharmcalc.notebook.sitting import Sitting
+from pharmcalc.widgets.markup import Shown
+
+if TYPE_CHECKING:
+    from IPython.core.interactiveshell import ExecutionInfo
+
+__all__ = ["Magics", "show"]
+
+Shell = Any  # an InteractiveShell, which tells its types only in part
+
+
+def show(shown: Shown) -> None:
+    """Show something below the running cell."""
+    display(shown.bundle(), raw=True)  # type: ignore[no-untyped-call]  # IPython does not tell its types
+
+
+class Magics:
+    """The magic lines of one notebook. They hand texts to the sitting and show what it says."""
+
+    def __init__(self, shell: Shell, sitting: Sitting) -> None:
+        self.shell, self.sitting = shell, sitting
+        self._questions: dict[str, Any] = {}  # the question of each task, as it stands on the screen
+        self._source = ""
+
+    @staticmethod
+    def of(shell: Shell) -> "Magics | None":
+        """Return the magic lines that a notebook has already, if any."""
+        owner = getattr(shell.find_cell_magic("answer"), "__self__", None)
+        return owner if isinstance(owner, Magics) else None
+
+    def install(self) -> None:
+        """Give the notebook the magic lines and the cures."""
+        for name in ("house_rules", "student", "answer"):
+            self.shell.register_magic_function(getattr(self, name), "cell", name)
+        self.shell.register_magic_function(self.task, "line", "task")
+        self.shell.input_transformers_cleanup.append(self.mend)
+        self.shell.events.register("pre_run_cell", self.remember)
+        self.shell.set_custom_exc((SyntaxError, UsageError), self.trouble)
+
+    def remove(self) -> None:
+        """Make room for another assignment in the same notebook; its magic lines take the place of these."""
+        self.shell.input_transformers_cleanup.remove(self.mend)
+        self.shell.events.unregister("pre_run_cell", self.remember)
+
+    def house_rules(self, line: str, cell: str) -> None:
+        """``%%house_rules``: read the house rules below it."""
+        show(self.sitting.house_rules(cell))
+        self._ask_again()
+
+    def student(self, line: str, cell: str) -> None:
+        """``%%student``: read the number and the attempt below it."""
+        show(self.sitting.student(cell))
+        self._ask_again()
+
+    def answer(self, line: str, cell: str) -> None:
+        """``%%answer q1``: show how the lines below it are read."""
+        show(self.sitting.answer(line, cell, self._cell_id()))
+
+    def task(self, line: str) -> None:
+        """``%task q1 family``: show the student's own question."""
+        bundle = self.sitting.task(line).bundle()
+        handle: Any = display(bundle, raw=True, display_id=True)  # type: ignore[no-untyped-call]
+        self._questions[line.split()[0] if line.split() else ""] = handle
+
+    def _ask_again(self) -> None:
+        """Show the questions that stand below anew, after the student or the rules have changed."""
+        for task_id, handle in self._questions.items():
+            if task_id in self.sitting.families:
+                handle.update(self.sitting.question(task_id).bundle(), raw=True)
+
+    def mend(self, lines: list[str]) -> list[str]:
+        """Put our first line on top of a cell before IPython looks at it."""
+        return mended(lines, self._cell_id())
+
+    def remember(self, info: "ExecutionInfo") -> None:
+        """Keep the text of the cell that is about to run, for :meth:`trouble`."""
+        self._source = str(info.raw_cell)
+
+    def trouble(self, shell: object, kind: type, problem: Exception, trace: Any, tb_offset: int | None = None) -> None:
+        """Show the cure in place of a traceback."""
+        said = problem.msg if isinstance(problem, SyntaxError) else str(problem)
+        show(cure(self._source, self._cell_id(), self.sitting.families, said or "it is no text of ours"))
+
+    def _cell_id(self) -> str:
+        """Return the id of the running cell where the notebook tells it (JupyterLab does), else an empty text."""
+        parent: dict[str, Any] = getattr(self.shell, "get_parent", dict)() or {}
+        return str(parent.get("metadata", {}).get("cellId") or "")

@@ -1,0 +1,160 @@
+"""One assignment being filled in: what each cell of it shows. Texts in, something to read out; no IPython in here.
+
+Nothing that a student types is run, and nothing is called right or wrong.
+"""
+
+from collections.abc import Iterator
+
+from pharmcalc.answers import AnswerSheet, read_answers, read_student_cell
+from pharmcalc.errors import PharmcalcError
+from pharmcalc.notebook.first_lines import PUT_BACK, owner_of
+from pharmcalc.tasks.family import Family, Task, family_called
+from pharmcalc.tasks.house import HouseRules, read_house_rules
+from pharmcalc.tasks.papers import Issue, Paper
+from pharmcalc.widgets.markup import Shown, heading, note, table
+
+__all__ = ["Sitting"]
+
+RUN_ALL = "In the menu at the top, choose Run, then Run All Cells."
+TYPE_NUMBER = "Type your student number above, then run this cell again."
+NUMBER_MISSING = (
+    "Your student number is not there yet. Type it after the equals sign, for example `student number = A-07`. "
+    "Then run this cell again (Shift and Enter)."
+)
+NO_RULES = f"The house rules have not been read yet. {RUN_ALL}"
+READ_ONLY = "This is how your lines were read. Whether they are right comes with the marking."
+LONGEST_SHOWN = 60
+
+
+class Sitting:
+    """What one notebook knows so far: the house rules, the student, and the tasks."""
+
+    def __init__(self, assignment: str, version: int) -> None:
+        self.assignment, self.version = assignment, version
+        self.house: HouseRules | None = None
+        self.number: str | None = None
+        self.attempt = 1
+        self.families: dict[str, Family] = {}
+
+    def is_of(self, assignment: str, version: int) -> bool:
+        """Say whether this is a sitting of that assignment and version."""
+        return (self.assignment, self.version) == (assignment, version)
+
+    def house_rules(self, text: str) -> Shown:
+        """Read the house rules and show them; what cannot be read is told, and no other rules take their place."""
+        self.house = None
+        try:
+            self.house = read_house_rules(text)
+        except PharmcalcError as problem:
+            return _change(f"{problem} Your instructor can put this right.").announced()
+        return table("The house rules: answers are marked by these", ("Rule", "Here"), self.house.summary())
+
+    def student(self, text: str) -> Shown:
+        """Read who the student is and which attempt this is, and show both with the code of the paper."""
+        number, attempt, remarks = read_student_cell(text)
+        self.number, self.attempt = number, attempt or 1
+        rows = [("Student number", number or "not there yet"), ("Attempt", str(self.attempt))]
+        paper = self._paper() if number else None
+        if paper is not None:
+            rows = [("Student number", paper.student), rows[1], ("Code of this paper", paper.code)]
+        shown = table("Read from this cell", ("What", "Read as"), rows)
+        for remark in remarks:
+            shown += _change(remark)
+        return (shown + self._what_next(paper, misread=bool(remarks))).announced()
+
+    def _what_next(self, paper: Paper | None, *, misread: bool) -> Shown:
+        if self.number is None:
+            return Shown("", "") if misread else _change(NUMBER_MISSING)
+        if paper is None:
+            return _change(NO_RULES)
+        if not self.families:
+            return note(f"Your own questions are still to come. {RUN_ALL}")
+        return note(f"The questions below now have the numbers of {paper.student}.")
+
+    def task(self, line: str) -> Shown:
+        """Take in a task, from ``q1 least-weighable-quantity``, and show its question."""
+        task_id, _, family_id = line.strip().partition(" ")
+        try:
+            self.families[task_id] = family_called(family_id.strip())
+        except PharmcalcError as problem:
+            return _change(f"{problem} Your instructor can put this right.")
+        return self.question(task_id)
+
+    def question(self, task_id: str) -> Shown:
+        """Show a task's question with this student's own numbers, or what is still missing for it."""
+        family = self.families[task_id]
+        title = heading(f"{task_id}. {family.title} ({family.out_of} marks)")
+        if self.house is None:
+            return title + _change(NO_RULES)
+        if self.number is None:
+            return title + _change(TYPE_NUMBER)
+        try:
+            paper = self._paper(task_id)
+        except PharmcalcError as problem:
+            return title + _change(f"{problem} Your instructor can put this right.")
+        assert paper is not None
+        return title + _asked(paper.task(task_id))
+
+    def answer(self, line: str, text: str, cell_id: str = "") -> Shown:
+        """Read an answer cell and show how each line of it was read.
+
+        line: what stands behind ``%%answer``. cell_id: the notebook's own name for the cell, where it is known; the
+        cell is marked by that, whatever its first line says.
+        """
+        said, own = line.replace(PUT_BACK, "").strip(), owner_of(cell_id)
+        task_id = own or said
+        if task_id not in self.families:
+            return self._unknown(task_id).announced()
+        sheet = read_answers(text, self.families[task_id].asked)
+        caption = f"{task_id}: how your lines were read"
+        shown = table(caption, ("Answer", "You typed", "Read as"), _read_back(sheet)) + note(READ_ONLY, "soft")
+        for remark in self._remarks(said, task_id, put_back=PUT_BACK in line):
+            shown += _change(remark)
+        return shown.announced()
+
+    def _remarks(self, said: str, task_id: str, *, put_back: bool) -> Iterator[str]:
+        if put_back:
+            yield f"The first line of this cell is gone; it was read all the same. Type it again: `%%answer {task_id}`"
+        elif said != task_id:
+            yield (
+                f'This cell belongs to {task_id}, but its first line says "{_short(said)}". It is marked as {task_id}. '
+                f"Make the first line: `%%answer {task_id}`"
+            )
+        if self.number is None:
+            yield "Your student number is still missing. Type it above, in the cell that begins with `%%student`."
+
+    def _unknown(self, task_id: str) -> Shown:
+        if not self.families:
+            return _change(f"The questions have not been shown yet. {RUN_ALL}")
+        known = ", ".join(self.families)
+        wrong = f'There is no task "{_short(task_id)}" here.' if task_id else "The first line does not name its task."
+        return _change(f"{wrong} The tasks are: {known}. Write, for example, `%%answer {next(iter(self.families))}`")
+
+    def _paper(self, *task_ids: str) -> Paper | None:
+        """Return this student's paper with these tasks; None while the house rules or the number are missing."""
+        if self.house is None or self.number is None:
+            return None
+        tasks = tuple((task_id, self.families[task_id].id) for task_id in task_ids)
+        return Issue(self.assignment, self.version, "", tasks, self.house).paper(self.number, self.attempt)
+
+
+def _asked(task: Task) -> Shown:
+    lines = [task.question_text(), "Find:", *(f"- {line}" for line in task.asked_text())]
+    return Shown("\n".join(lines), task.question_html())
+
+
+def _read_back(sheet: AnswerSheet) -> Iterator[tuple[str, str, str]]:
+    for line in sheet.lines.values():
+        yield line.asked.said, _short(line.text), line.read_back()
+    for text, reason in sheet.stray:
+        yield "left out", _short(text), reason
+
+
+def _change(words: str) -> Shown:
+    """Return a note about something that the reader has to change."""
+    return note(words, "change")
+
+
+def _short(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."

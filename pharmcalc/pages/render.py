@@ -1,0 +1,31 @@
+"""Make pages from templates, with everything escaped unless it is our own markup."""
+
+from functools import cache
+
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+
+from pharmcalc.caution import CAUTION
+
+__all__ = ["render"]
+
+
+@cache
+def _templates(room: str) -> Environment:
+    environment = Environment(
+        loader=ChoiceLoader([PackageLoader(room), PackageLoader("pharmcalc.pages")]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals["caution"] = CAUTION
+    return environment
+
+
+def render(room: str, template: str, **values: object) -> str:
+    """Return a page made from ``templates/<template>.html.j2`` of a room; it may extend the base, ``page.html.j2``.
+
+    room: the package that holds the templates, for example ``pharmcalc.sheets``. The page is self-contained: nothing in
+    it comes from another host, and it runs no script.
+    """
+    return _templates(room).get_template(f"{template}.html.j2").render(**values)

@@ -1,0 +1,25 @@
+"""Potency: salts, bases and hydrates, purity and assay: how much powder holds the drug that is named."""
+
+from pharmcalc.potency.assay import assay_as_is, drug_in_powder, powder_for_purity, powder_on_dried_basis
+from pharmcalc.potency.molar_mass import ATOMIC_WEIGHTS, molar_mass
+from pharmcalc.potency.salts import (
+    drug_in_form,
+    form_to_weigh,
+    hydrate_to_weigh,
+    molar_mass_of_hydrate,
+    water_in_hydrate,
+)
+
+__all__ = [
+    "ATOMIC_WEIGHTS",
+    "assay_as_is",
+    "drug_in_form",
+    "drug_in_powder",
+    "form_to_weigh",
+    "hydrate_to_weigh",
+    "molar_mass",
+    "molar_mass_of_hydrate",
+    "powder_for_purity",
+    "powder_on_dried_basis",
+    "water_in_hydrate",
+]

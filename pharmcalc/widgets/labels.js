@@ -1,0 +1,28 @@
+// ipywidgets gives a slider no name and knows no live regions. This tells screen readers what the eye sees;
+// it changes nothing that is shown, and a card works without it.
+(() => {
+  const here = document.currentScript;
+  const card = here && here.closest(".pc");
+  if (!card) return;
+  const put = (element, name, value) => {
+    if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+  };
+  const label = () => {
+    for (const region of card.querySelectorAll(".pc-live")) {
+      put(region, "role", "status");
+      put(region, "aria-live", "polite");
+    }
+    for (const slider of card.querySelectorAll(".widget-slider")) {
+      const handle = slider.querySelector(".noUi-handle");
+      const words = slider.querySelector(".widget-label");
+      if (handle && words) put(handle, "aria-label", words.textContent);
+    }
+    for (const area of card.querySelectorAll("textarea")) put(area, "spellcheck", "false");
+    const title = card.querySelector("h3");
+    put(card, "role", "group");
+    if (title) put(card, "aria-label", title.textContent);
+  };
+  label();
+  // Parts of a card come late, and get their class names later still.
+  new MutationObserver(label).observe(card, { childList: true, subtree: true, attributeFilter: ["class"] });
+})();

@@ -1,0 +1,1 @@
+"""The tests; below this folder they mirror pharmcalc/."""

@@ -1,0 +1,127 @@
+"""What the instructor takes away: the mark sheet, the class report, and a few lines."""
+
+import csv
+import io
+from typing import TYPE_CHECKING
+
+import pytest
+
+from pharmcalc.caution import CAUTION
+from pharmcalc.classroom.picture import MARKED, Part, Picture, Row
+from pharmcalc.classroom.report import cell_text, headline, help_lines, task_lines, write_all, write_mark_sheet
+from pharmcalc.classroom.roster import Student
+from pharmcalc.classroom.takein import Entry
+from pharmcalc.tasks.papers import read_issue
+from tests.classroom.conftest import Classroom
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+
+def lines(sheet: str) -> list[dict[str, str]]:
+    """Return a mark sheet's lines by column."""
+    return list(csv.DictReader(io.StringIO(sheet)))
+
+
+@pytest.fixture
+def mixed(classroom: Classroom) -> Classroom:
+    """Return a small class: one right, one with a known mistake, one empty file, three absent."""
+    task = read_issue(classroom.release).paper("A-02").task("q1")
+    (asked,) = task.asked
+    wrong = task.typed(asked, task.mistakes_of(asked)[0].evaluate(task.values))
+    classroom.hand_in("A-01")
+    classroom.hand_in("A-02", answers={"q1": f"{asked.said} = {wrong}"})
+    classroom.hand_in("A-03", b"")
+    classroom.mark()
+    return classroom
+
+
+def test_the_mark_sheet_has_a_line_for_every_student(mixed: Classroom) -> None:
+    """Marks, total, clearance, and who needs a look and why; absent students are on it too."""
+    _, path = write_all(mixed.course, mixed.picture())
+    rows = lines(path.read_text(encoding="utf-8-sig"))
+    assert [row["number"] for row in rows] == [student.number for student in mixed.roster]
+    right, wrong, empty, absent = rows[:4]
+    assert (right["q1"], right["cleared"], right["needs a look"], right["reason"]) == ("2", "yes", "no", "")
+    assert float(right["total"]) == sum(float(right[part.name]) for part in mixed.picture().parts)
+    assert (wrong["q1"], wrong["cleared"]) == ("0", "no")
+    assert (empty["total"], empty["needs a look"]) == ("", "yes")
+    assert "empty" in empty["reason"]
+    assert (absent["total"], absent["needs a look"], absent["reason"]) == ("", "no", "not handed in")
+
+
+def test_a_spreadsheet_computes_nothing_from_the_mark_sheet(classroom: Classroom) -> None:
+    """Names and file names that begin like a formula are shown as text."""
+    evil = '=HYPERLINK("http://example.org","marks")'
+    row = Row(Student("A-01", evil, "+1", "@x"), notes=["-2"])
+    aside = (Entry("=cmd|' /C calc'!A0.ipynb", "", False, "\t=1"),)
+    picture = Picture("w", "W", (Part("q1", "t", 2, False),), (row,), {}, aside)
+    path = classroom.course.root / "marks.csv"
+    write_mark_sheet(picture, path)
+    cells = [cell for line in csv.reader(io.StringIO(path.read_text(encoding="utf-8-sig"))) for cell in line]
+    assert not [cell for cell in cells if cell[:1] in tuple("=+-@\t\r")]
+    assert "'" + evil in cells
+
+
+@pytest.mark.parametrize("text", ["=1", "+1", "-1", "@a", "\t1", "\r1"])
+def test_only_risky_text_is_marked(text: str) -> None:
+    """An ordinary name stays as it is."""
+    assert cell_text(text) == "'" + text
+    assert cell_text("O'Neill-Brook = x") == "O'Neill-Brook = x"
+
+
+def test_the_report_answers_what_an_instructor_asks(mixed: Classroom) -> None:
+    """Marks for each task, which mistakes and whose, who needs help with what, and what needs a look."""
+    picture = mixed.picture()
+    path, _ = write_all(mixed.course, picture)
+    text = path.read_text(encoding="utf-8")
+    ((mistake, _),) = picture.mistakes()
+    for words in (mistake, "A-02 (q1)", "the file is empty", "Not handed in (3)", picture.tasks[0].title, CAUTION):
+        assert words.replace("'", "&#39;") in text
+    ((row, needs),) = help_lines(picture)
+    assert row.student.number == "A-02"
+    assert needs == [f"{picture.tasks[0].title}: {mistake}"]
+
+
+def test_a_task_line_counts_the_class() -> None:
+    """The average is over those who were marked, and all, some and none add up to them."""
+    parts = (Part("q1", "t", 2, False),)
+    rows = [
+        Row(Student(f"A-{n}", "S", "G"), MARKED, {"q1": score}, cleared={"q1": score == 2})
+        for n, score in enumerate((2.0, 2.0, 1.0, 0.0))
+    ]
+    rows.append(Row(Student("A-9", "S", "G")))
+    (line,) = task_lines(Picture("w", "W", parts, tuple(rows), {}, ()))
+    assert (line.average, line.right, line.partly, line.none, line.cleared) == (1.25, 2, 1, 1, 2)
+
+
+def test_mistakes_are_ranked_by_students() -> None:
+    """Two students with one mistake weigh more than one student who makes another three times."""
+    one = Row(Student("A-1", "S", "G"), MARKED, mistakes={"q1": ["rare"], "q2": ["rare"], "q3": ["rare", "often"]})
+    two = Row(Student("A-2", "S", "G"), MARKED, mistakes={"q1": ["often"]})
+    picture = Picture("w", "W", (), (one, two), {"rare": "Rare", "often": "Often"}, ())
+    assert [(name, len(cases)) for name, cases in picture.mistakes()] == [("Often", 2), ("Rare", 3)]
+
+
+def test_the_headline_says_the_answer_first(mixed: Classroom) -> None:
+    """How many are cleared comes first, then the exceptions by number, then what to teach."""
+    told = headline(mixed.picture())
+    assert told[0].split() == ["1", "cleared", "for", "the", "bench", "1", "not", "yet", "1", "need", "your", "eyes"]
+    assert told[1].strip().startswith("A-03: the file is empty")
+    assert told[-1].startswith("Most frequent: ")
+    assert told[-1].endswith("(1 student)")
+
+
+@pytest.mark.browser
+def test_report_and_feedback_are_accessible_and_fit_a_phone(mixed: Classroom, page: "Page") -> None:
+    """No rule of the accessibility checker is broken, and nothing hangs over the edge of a narrow screen."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    report, _ = write_all(mixed.course, mixed.picture())
+    mixed.feedback("A-02")
+    for path in (report, mixed.course.feedback("week-1", "A-02")):
+        page.set_viewport_size({"width": 360, "height": 740})
+        page.goto(path.as_uri())
+        result = Axe().run(page)
+        assert result.violations_count == 0, result.generate_report()
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360

@@ -1,0 +1,1 @@
+"""The assignment in a notebook, from texts to IPython."""

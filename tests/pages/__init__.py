@@ -1,0 +1,1 @@
+"""Tests of the base page that all HTML pages share."""

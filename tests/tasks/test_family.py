@@ -1,0 +1,197 @@
+"""Families: every kind of task draws fair numbers, asks clearly and answers itself."""
+
+import re
+from fractions import Fraction
+
+import pytest
+
+import pharmcalc.tasks.papers  # importing the papers registers every family
+from pharmcalc.errors import RefusedError
+from pharmcalc.marking import mark_task
+from pharmcalc.rounding import Precision
+from pharmcalc.tasks.family import FAMILIES, Asked, Family, Task, family_called, register
+from pharmcalc.units import quantity
+from tests.questions import HOUSE, house, mg, plan_task, task_with
+
+ALL = sorted(FAMILIES)
+LABS = {
+    "the course's own rules": HOUSE,
+    "any multiple, no check of the diluent": house(multiple_factor='"any"', diluent_checked="false"),
+    "2 % and half even": house(allowed_error='"2 %"', rounding='"half even"', extra_units_for_loss="0"),
+}
+
+
+def draws(family: str, count: int, rules: object = HOUSE) -> list[Task]:
+    """Return tasks drawn with different keys."""
+    return [family_called(family).task("q1", f"draw {number}", rules) for number in range(count)]
+
+
+# Laws ----------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("family", ALL)
+def test_the_worked_answers_of_every_draw_earn_everything(family: str, thorough: bool) -> None:
+    """Two hundred draws: what the working says, typed as a student would, has full marks and clearance."""
+    for task in draws(family, 10_000 if thorough else 200):
+        mark = mark_task(task, task.answer_lines())
+        assert (mark.marks, mark.cleared) == (task.out_of, True), f"{task.question_text()}\n{task.answer_lines()}"
+        assert [verdict.mistake_id for verdict in mark.verdicts] == [""] * len(task.asked)
+
+
+@pytest.mark.parametrize("family", ALL)
+@pytest.mark.parametrize("lab", LABS)
+def test_every_lab_can_ask_every_kind_of_task(family: str, lab: str) -> None:
+    """Other house rules draw fair tasks too, and their worked answers earn everything under them."""
+    for task in draws(family, 10, LABS[lab]):
+        mark = mark_task(task, task.answer_lines())
+        assert (mark.marks, mark.cleared) == (task.out_of, True), f"{task.question_text()}\n{task.answer_lines()}"
+
+
+@pytest.mark.parametrize("family", ALL)
+def test_no_known_mistake_gives_the_right_number(family: str) -> None:
+    """A draw where a mistake would be right by chance is drawn again, wherever no free choice decides about it."""
+    for task in draws(family, 60):
+        for asked in task.asked:
+            if task.family.solve and asked.name not in ("least_weighable_quantity", "drug_wanted", "multiple_factor"):
+                continue  # after the multiple factor the student's own choices decide
+            for mistake in task.mistakes_of(asked):
+                if mistake.id in asked.sometimes_right:
+                    continue
+                wrong = mistake.evaluate(task.values)
+                assert not task.precision(asked).accepts(wrong, task.values[asked.name]), (
+                    mistake.id,
+                    task.answer_lines(),
+                )
+
+
+@pytest.mark.parametrize("family", ALL)
+def test_a_class_does_not_share_a_handful_of_numbers(family: str) -> None:
+    """Sixty draws give many different questions."""
+    assert len({task.question_text() for task in draws(family, 60)}) >= 25
+
+
+def test_a_plan_is_asked_about_small_amounts_and_all_the_balances() -> None:
+    """The classical amounts, far below the least weighable quantity, are drawn as well, on every balance."""
+    tasks = draws("aliquot-plan", 120)
+    factors = {int(task.values["multiple_factor"].magnitude) for task in tasks}
+    assert min(factors) == 2
+    assert max(factors) >= 20
+    assert {task.drawn.words["balance"] for task in tasks} == {"Balance 1", "Balance 2"}
+
+
+def test_the_floor_of_0_41_d_counts_in_some_draws_and_not_in_others() -> None:
+    """If it always counted, nobody would need to compare."""
+    counts = {
+        task.values["standard_deviation"] < task.values["display_step"] * Fraction(41, 100)
+        for task in draws("minimum-weight", 60)
+    }
+    assert counts == {True, False}
+
+
+@pytest.mark.parametrize("family", ALL)
+def test_the_same_key_asks_the_same_question(family: str) -> None:
+    """Drawing again changes nothing; another key, task or family draws apart."""
+    first, again = (family_called(family).task("q1", "a key", HOUSE) for _ in range(2))
+    assert first.question_text() == again.question_text()
+    assert first.answer_lines() == again.answer_lines()
+
+
+# The question --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("family", ALL)
+def test_a_question_is_complete(family: str) -> None:
+    """Nothing is left unfilled; every amount stands with its unit; what is asked is listed with its marks."""
+    for task in draws(family, 20):
+        text = task.question_text()
+        assert "{" not in text
+        assert "about" not in text, "what is given is given exactly"
+        assert text.count("?") + text.count("Plan ") + text.count("Say ") + text.count("Write ") >= 1
+        asked = task.asked_text()
+        assert len(asked) == len(task.asked)
+        assert all(line.endswith(f"({one.marks} marks)") for line, one in zip(asked, task.asked, strict=True))
+        assert task.out_of == sum(one.marks for one in task.asked)
+
+
+@pytest.mark.parametrize("family", ALL)
+def test_every_asked_label_is_told_apart_from_every_other(family: str) -> None:
+    """No label and no alias of an answer belongs to another answer of the same task."""
+    names = [
+        re.sub(r"[^\w%/ ]|_", " ", name.casefold()).strip()
+        for asked in family_called(family).asked
+        for name in {asked.said.casefold(), *asked.aliases}
+    ]
+    assert len(names) == len(set(names))
+
+
+def test_a_question_in_html_is_escaped() -> None:
+    """A balance named with signs of HTML does no harm."""
+    task = plan_task(6)
+    task.drawn.words["balance"] = "<b>Balance</b> & co"
+    assert "&lt;b&gt;Balance&lt;/b&gt; &amp; co" in task.question_html()
+    assert "<b>" not in task.question_html()
+    del task.drawn.words["balance"]
+    task.drawn.words["balance"] = "Balance 1"
+
+
+@pytest.mark.parametrize("family", ALL)
+def test_a_working_has_a_step_for_every_answer_and_ends_with_the_proof(family: str) -> None:
+    """Estimate, steps, proof; and nothing in it is a number without its unit."""
+    for task in draws(family, 10):
+        working = task.working()
+        assert [step.label for step in working.steps] == [asked.said for asked in task.asked]
+        assert (working.proof is not None) is (task.family.proof is not None)
+        for text in (working.text(), working.html(), working.markdown()):
+            assert all(step.value in text.replace("&lt;", "<") for step in working.steps)
+
+
+def test_what_goes_on_the_pan_is_asked_to_the_display_step() -> None:
+    """A weighed answer is asked to the step of the balance, every other one to three figures."""
+    task = plan_task(6, step="2")
+    asked = {one.name: task.precision(one) for one in task.asked}
+    assert asked["drug_weighed"] == Precision(step=mg(2))
+    assert asked["least_weighable_quantity"] == Precision()
+
+
+def test_a_stated_minimum_beside_a_sensitivity_requirement_still_gives_a_fair_plan() -> None:
+    """Where a lab's only balance states both, the question and its limits speak of the same quantity."""
+    text = HOUSE.text.split("[[balance]]")[0] + (
+        '[[balance]]\nname = "Only one"\nsensitivity-requirement = "6 mg"\nminimum-weight = "100 mg"\n'
+        'display-step = "1 mg"\ncapacity = "120 g"\n'
+    )
+    rules = pharmcalc.tasks.papers.read_house_rules(text)
+    for task in draws("aliquot-plan", 10, rules):
+        assert task.values["least_weighable_quantity"] == task.limits.least_weighable_quantity == mg(100)
+        assert mark_task(task, task.answer_lines()).cleared
+
+
+# Refusals ------------------------------------------------------------------------------------------------------------
+
+
+def test_an_unknown_kind_of_task_is_refused_with_the_list() -> None:
+    """The message names those there are."""
+    with pytest.raises(RefusedError, match="aliquot-plan") as caught:
+        family_called("no such kind")
+    assert '"no such kind"' in str(caught.value)
+
+
+def test_two_families_cannot_share_an_id() -> None:
+    """Assignments hang on the id."""
+    with pytest.raises(ValueError, match="already a family"):
+        register(family_called("aliquot-plan"))
+
+
+def test_where_no_fair_numbers_exist_the_lab_is_told() -> None:
+    """Balances on which nothing can be planned make no endless drawing, but a sentence for the instructor."""
+    rules = pharmcalc.tasks.papers.read_house_rules(HOUSE.text.replace('capacity = "', 'capacity = "0.00'))
+    with pytest.raises(RefusedError, match="no fair numbers can be drawn"):
+        family_called("aliquot-plan").task("q1", "a key", rules)
+
+
+def test_an_answer_is_called_by_its_formula_unless_it_has_its_own_words() -> None:
+    """The name of the value, the words a student writes, and the kind of amount."""
+    plan: Family = family_called("aliquot-plan")
+    aliquot: Asked = next(one for one in plan.asked if one.called == "aliquot")
+    assert (aliquot.name, aliquot.said, aliquot.kind.name) == ("aliquot", "aliquot", "a mass")
+    task = task_with("least-weighable-quantity", sensitivity=mg(6), allowed_error=quantity(5, "percent"))
+    assert task.answer_lines() == "least weighable quantity = 120 mg"

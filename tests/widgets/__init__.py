@@ -1,0 +1,1 @@
+"""Practice cards, explorers and their pictures, from models to a real browser."""

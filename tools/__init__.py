@@ -1,0 +1,1 @@
+"""What a contributor's commands run; `make help` lists the commands."""
