@@ -246,7 +246,7 @@ def test_the_two_amounts_make_the_total_and_its_strength(grams: Fraction, rising
         (
             {"cream": "5 %", "base": "0 %"},
             "7 %",
-            "alligation: wanted: must lie between base (0 %) and cream (5 %); it was 7 %. No mixture of these is stronger",
+            "must lie between base (0 %) and cream (5 %); it was 7 %. No mixture of these is stronger",
         ),
         ({"cream": "5 %", "other": "2 %"}, "1 %", "Add a diluent."),
         ({"cream": "5 %", "other": "2 %"}, "6 %", "Add a stronger preparation or pure drug."),
