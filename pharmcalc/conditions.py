@@ -31,7 +31,8 @@ def in_order(order: str, *, blame: str, cure: str) -> Check:
     def check(where: str, kinds: Mapping[str, Kind], values: Values) -> None:
         amounts = {place: values[place] if place in values else read(place).value for place in places[0::2]}
         shown = {name: kinds[name].show(values[name]) for name in amounts if name in kinds}
-        _comparable(where, {blame: amounts[blame], **amounts}, shown)
+        others = {place: amount for place, amount in amounts.items() if place != blame}
+        _comparable(where, {**others, blame: amounts[blame]}, shown)
         for low, sign, high in zip(places[0::2], places[1::2], places[2::2], strict=False):
             smaller, larger = amounts[low], amounts[high]
             if smaller < larger or (sign == "<=" and smaller == larger):

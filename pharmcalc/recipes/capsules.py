@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Count, Density, Mass, Number, Values, Volume, formula, mistake_of
-from pharmcalc.kinds import VOLUME, Kind
+from pharmcalc.kinds import MASS, VOLUME, Kind
 from pharmcalc.units import Quantity, quantity
 
 __all__ = [
@@ -59,6 +59,17 @@ def _drug_leaves_room(where: str, kinds: Mapping[str, Kind], values: Values) -> 
             f"must be more than the drug alone takes ({VOLUME.show(taken.to('millilitre'))}); "
             f"it was {VOLUME.show(values['capsule_volume'])}.",
             "Take a larger capsule, or share the dose between two capsules.",
+        )
+
+
+def _drug_leaves_base(where: str, kinds: Mapping[str, Kind], values: Values) -> None:
+    displaced = values["drug_per_unit"] / values["displacement_value"]
+    if displaced >= values["mould"]:
+        raise RefusedError(
+            f"{where}: mould",
+            f"must be more than the base that the drug displaces ({MASS.show(displaced)}); "
+            f"it was {MASS.show(values['mould'])}.",
+            "Take a larger mould, or share the dose between two units.",
         )
 
 
@@ -173,7 +184,7 @@ def room_of_drug_forgotten(*, capsule_volume: Volume, filler_density: Density) -
     return capsule_volume * filler_density
 
 
-@formula(source="displacement", symbol="base")
+@formula(source="displacement", symbol="base", checks=(_drug_leaves_base,))
 def base_for_moulds(*, mould: Mass, number_of_units: Count, drug_per_unit: Mass, displacement_value: Number) -> Mass:
     """Return the base for suppositories or pessaries, with the base that the drug displaces taken off.
 

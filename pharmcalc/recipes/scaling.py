@@ -250,7 +250,7 @@ def amount_of_each_together(*, each: Amount, number_of_ingredients: Count) -> Am
 
 @mistake_of(amount_of_each_together, id="ana-shared-out")
 def shared_between_them(*, each: Amount) -> Amount:
-    """ "Of each" was read as one amount shared between the ingredients.
+    """The words "of each" were read as one amount shared between the ingredients.
 
     Each ingredient has the whole amount that stands behind "of each".
     """
