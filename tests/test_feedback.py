@@ -129,6 +129,12 @@ def test_a_broken_rule_is_quoted_with_the_lab_s_own_number_and_a_choice_that_wou
     assert "With your numbers: round up (120 mg \u00f7 14 mg) = 9." in feedback_text(twice)
 
 
+def test_an_example_keeps_the_rules_that_the_formula_does_not_know() -> None:
+    """For 9.6 mg the smallest multiple is 11, but 15 is the first whose weight the balance can show."""
+    text = feedback_text(marked(batch_task("1.6", units=6, least="100"), n="9.6 mg", k="10"))
+    assert "Round up. For example, 15 would do." in text
+
+
 def test_a_choice_that_is_missing_is_called_a_choice() -> None:
     """It does not come from a formula; any one that keeps the rules would do."""
     text = feedback_text(marked(plan_task(7), **{**PLAN, "k": "", "w": ""}))

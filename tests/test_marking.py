@@ -7,7 +7,7 @@ import pytest
 from pharmcalc.marking import Status, TaskMark, mark_task
 from pharmcalc.tasks.family import FAMILIES, Task
 from pharmcalc.units import quantity
-from tests.questions import HOUSE, answers, batch_task, marked, mg, plan_task, statuses, task_with
+from tests.questions import HOUSE, answers, batch_task, house, marked, mg, plan_task, statuses, task_with
 
 PLAN = {"lwq": "120 mg", "k": "18", "w": "126 mg", "a": "120 mg", "t": "2160 mg", "d": "2034 mg"}
 """A right plan for 7 mg on a balance of 6 mg."""
@@ -57,6 +57,7 @@ def only(mark: TaskMark) -> str:
         (LWQ, "120 mL", "UNREADABLE", "0"),
         (LWQ, "0.3 mg", "MISTAKE", "0"),
         (LWQ, "0.305 mg", "UNRECOGNISED", "0"),  # near the number of a mistake is not that number
+        (LWQ, "6 mg / 19.8", "UNRECOGNISED", "0"),
         (WV, "0.222 %", "RIGHT", "2"),
         (WV, "0.222 % w/v", "RIGHT", "2"),
         (WV, "0.22 % w/v", "COARSE", "1"),
@@ -175,6 +176,26 @@ def test_a_mistake_is_recognised_on_the_student_s_own_numbers() -> None:
     mark = marked(plan_task(7), lwq="150 mg", k="22", w="150 mg", a="150 mg", t="3300 mg", d="3150 mg")
     wrong = {verdict.label: verdict.mistake_id for verdict in mark.verdicts if not verdict.earned}
     assert wrong == {"least weighable quantity": "", "drug to weigh": "weight-left-at-lwq"}
+
+
+def test_what_is_typed_to_the_step_of_the_balance_is_what_is_weighed() -> None:
+    """11 x 9.6 mg is 105.6 mg; asked to the nearest 1 mg it is 106 mg, and that is a weight the balance shows."""
+    typed = {"n": "9.6 mg", "k": "11", "w": "106 mg", "a": "100 mg", "t": "1100 mg", "d": "994 mg", "finish": "1100 mg"}
+    mark = marked(batch_task("1.6", units=6, least="100"), **typed)
+    assert (mark.marks, mark.cleared) == (14, True)
+
+
+def test_where_any_multiple_is_allowed_it_may_be_rounded() -> None:
+    """120 mg of drug for 7 mg is 17.14 times; the weight is what counts, and it is 120 mg."""
+    task = plan_task(7, rules=house(multiple_factor='"any"'))
+    mark = marked(task, lwq="120 mg", k="17.14", w="120 mg", a="140 mg", t="2400 mg", d="2280 mg")
+    assert (mark.marks, mark.cleared) == (12, True)
+
+
+def test_other_answers_that_make_no_plan_say_nothing_about_a_choice() -> None:
+    """100 mg for 7 mg would be 14.29 times, which is no whole multiple: the example stays the worked one."""
+    verdict = marked(plan_task(7), **{**PLAN, "k": "17", "w": "100 mg"}).verdicts[1]
+    assert verdict.right == quantity(18)
 
 
 def test_a_choice_typed_wrong_is_seen_in_the_other_answers() -> None:
