@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Magics", "show"]
 
+MARKS_COME_LATER = "Your marks for this task will stand here after the marking."
+
 Shell = Any  # an InteractiveShell, which tells its types only in part
 
 
@@ -44,11 +46,13 @@ class Magics:
         self.shell.input_transformers_cleanup.append(self.mend)
         self.shell.events.register("pre_run_cell", self.remember)
         self.shell.set_custom_exc((SyntaxError, UsageError), self.trouble)
+        self._written_numbers().for_type(int, self.place_for_marks)
 
     def remove(self) -> None:
         """Make room for another assignment in the same notebook; its magic lines take the place of these."""
         self.shell.input_transformers_cleanup.remove(self.mend)
         self.shell.events.unregister("pre_run_cell", self.remember)
+        self._written_numbers().pop(int, None)
 
     def house_rules(self, line: str, cell: str) -> None:
         """``%%house_rules``: read the house rules below it."""
@@ -88,6 +92,14 @@ class Magics:
         """Show the cure in place of a traceback."""
         said = problem.msg if isinstance(problem, SyntaxError) else str(problem)
         show(cure(self._source, self._cell_id(), self.sitting.families, said or "it is no text of ours"))
+
+    def place_for_marks(self, number: int) -> str | None:
+        """Return what a mark cell shows in place of its bare 0; nbgrader goes on reading the 0 itself."""
+        return f"<p>{MARKS_COME_LATER}</p>" if number == 0 and self._source.strip() == "0" else None
+
+    def _written_numbers(self) -> Any:
+        """Return IPython's way of writing a value as HTML."""
+        return self.shell.display_formatter.formatters["text/html"]
 
     def _cell_id(self) -> str:
         """Return the id of the running cell where the notebook tells it (JupyterLab does), else an empty text."""

@@ -38,6 +38,13 @@ class Notebook:
         """Run a cell and return what it showed, as plain text."""
         return "\n".join(text for output in self.run(source, cell_id) for text in [output.data["text/plain"]])
 
+    def result(self, source: str) -> dict[str, str]:
+        """Run a cell and return how its last value is written, by mime type."""
+        with capture_output():
+            value = self.shell.run_cell(source).result
+        data: dict[str, str] = self.shell.display_formatter.format(value)[0]
+        return data
+
 
 @pytest.fixture
 def cells(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Notebook]:
@@ -179,6 +186,20 @@ def test_other_errors_are_shown_as_ever(begun: Notebook) -> None:
     """Only what looks like an answer gone wrong is ours; a division by zero is Python's."""
     assert begun.run("1 / 0") == []
     assert "ZeroDivisionError" in begun.printed
+
+
+def test_the_place_for_marks_shows_words_and_keeps_its_number(begun: Notebook) -> None:
+    """A student does not read the bare 0 as a mark; nbgrader still finds it in the plain text."""
+    shown = begun.result("0")
+    assert "after the marking" in shown["text/html"]
+    assert shown["text/plain"] == "0"
+
+
+def test_a_student_s_own_arithmetic_is_shown_as_ever(begun: Notebook) -> None:
+    """Only the mark cell's own 0 speaks of marks."""
+    for source, value in (("3 - 3", "0"), ("20 * 6", "120")):
+        shown = begun.result(source)
+        assert (shown["text/plain"], "text/html" in shown) == (value, False)
 
 
 def test_what_is_typed_is_never_run(begun: Notebook) -> None:
