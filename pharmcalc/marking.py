@@ -180,6 +180,7 @@ class _Marker:
         self.as_said: Values = complete({**given, **said})
         self.own: dict[str, Quantity] = dict(given)
         self.ideal: dict[str, Quantity] = dict(given)
+        self.unrounded: dict[str, Quantity] = dict(given)
 
     def judge(self, asked: Asked, line: AnswerLine) -> Verdict:
         """Judge one answer, then go on from it where that makes sense."""
@@ -196,9 +197,18 @@ class _Marker:
         else:
             self.ideal[asked.name] = self._expected(asked, self.ideal)
             self.own[asked.name] = verdict.right if value is None else value if gone_on else self.ideal[asked.name]
+        self.unrounded[asked.name] = self._unrounded(asked)
         if why_not and not verdict.earned and asked is not self.task.asked[-1]:
             return replace(verdict, not_gone_on=why_not)
         return verdict
+
+    def _unrounded(self, asked: Asked) -> Quantity:
+        """Return the student's own number as it was before it was rounded to be typed: full precision to the end."""
+        own = self.own[asked.name]
+        if asked.choice:
+            return own
+        exact = self._expected(asked, self.unrounded)
+        return exact if self.task.precision(asked).accepts(own, exact) else own
 
     def _meant(self, asked: Asked) -> Quantity | None:
         """Return the choice that the other answers speak of, where the one typed cannot be and this one can."""
@@ -241,7 +251,7 @@ class _Marker:
         if value is None:
             return Verdict(asked, line, _unsaid(line), right, values)
         precision, truth = self.task.precision(asked), self._expected(asked, self.ideal)
-        for wanted in (truth, right):
+        for wanted in (truth, right, self._expected(asked, self.unrounded)):
             if precision.accepts(value, wanted):
                 rule = self._broken(asked, value)
                 if rule is not None:
@@ -310,9 +320,10 @@ class _Marker:
         set_up = [part.value for part in line.parts[:-1] if part.worked_out]
         if any(self._accepted(asked, part, precision, wanted) for part in set_up):
             return Verdict(asked, line, Status.ARITHMETIC, right, values)
-        if any(precision.too_coarse(value, one, line.half_place) for one in wanted):
-            return Verdict(asked, line, Status.COARSE, right, values)
         mistake, used = self._recognise(asked, line, value)
+        exactly = mistake is not None and used is not None and mistake.evaluate(used) == value
+        if not exactly and any(precision.too_coarse(value, one, line.half_place) for one in wanted):
+            return Verdict(asked, line, Status.COARSE, right, values)
         if mistake is not None:
             return Verdict(asked, line, Status.MISTAKE, right, values, mistake, used)
         if line.reading is not None and any(_another_unit(line.reading.value, one, precision) for one in wanted):

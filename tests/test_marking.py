@@ -185,6 +185,20 @@ def test_what_is_typed_to_the_step_of_the_balance_is_what_is_weighed() -> None:
     assert (mark.marks, mark.cleared) == (14, True)
 
 
+def test_full_precision_to_the_end_is_right_even_after_a_slip() -> None:
+    """134 x 0.75 mg is 100.5 mg, typed as 101 mg; what is taken off the mixture may be either of the two."""
+    for diluent in ("13300 mg", "13299 mg"):
+        typed = {"n": "0.75 mg", "k": "134", "w": "101 mg", "a": "100 mg", "t": "13400 mg", "d": diluent}
+        mark = marked(batch_task("0.75", units=18, least="100"), **typed, finish="3500 mg")
+        assert [verdict.label for verdict in mark.verdicts if not verdict.earned] == ["drug wanted"]
+
+
+def test_the_very_number_of_a_mistake_is_not_taken_for_a_rounded_one() -> None:
+    """12 units of 0.5 mg are 6 mg; with the 13th left out it is no 6.5 mg rounded too far."""
+    (wanted, *_) = marked(batch_task("0.5", units=13, ordered=12), n="6 mg").verdicts
+    assert wanted.mistake_id == "extra-units-left-out"
+
+
 def test_where_any_multiple_is_allowed_it_may_be_rounded() -> None:
     """120 mg of drug for 7 mg is 17.14 times; the weight is what counts, and it is 120 mg."""
     task = plan_task(7, rules=house(multiple_factor='"any"'))
