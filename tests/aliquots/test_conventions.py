@@ -17,12 +17,12 @@ def limits(least: int, **more: object) -> Limits:
 
 # Published values: convention, drug wanted, LWQ -> drug, diluent, aliquot (mg)
 PLANS = [
-    ("one in ten", "10 mg", 100, (100, 900, 100)),  # D35, UK style, fixed 1-in-10 triturate (common practice)
-    ("smallest whole", "30 mg", 200, (210, 1190, 200)),  # D36, digoxin, smallest whole multiple 7 (derived)
-    ("round", "30 mg", 200, (300, 1700, 200)),  # D36, note: multiple 10 is rounder and equally right
-    ("round", "6 mg", 120, (120, 2280, 120)),  # D28, UNC, multiple 20
-    ("smallest whole", "5 mg", 80, (80, 1200, 80)),  # D33, Ansel & Stoklosa, x 16
-    ("round", "5 mg", 80, (100, 1500, 80)),  # D33, Ansel & Stoklosa, x 20 with aliquot 80 mg
+    ("one in ten", "10 mg", 100, (100, 900, 100)),  # UK style, fixed 1-in-10 triturate (common practice)
+    ("smallest whole", "30 mg", 200, (210, 1190, 200)),  # digoxin, smallest whole multiple 7 (derived)
+    ("round", "30 mg", 200, (300, 1700, 200)),  # note: multiple 10 is rounder and equally right
+    ("round", "6 mg", 120, (120, 2280, 120)),  # UNC, multiple 20
+    ("smallest whole", "5 mg", 80, (80, 1200, 80)),  # Ansel & Stoklosa, x 16
+    ("round", "5 mg", 80, (100, 1500, 80)),  # Ansel & Stoklosa, x 20 with aliquot 80 mg
     ("limit exactly", "32 mg", 120, (120, 330, 120)),  # derived: 120 x 120 / 450 = 32, the multiple is 3.75
 ]
 

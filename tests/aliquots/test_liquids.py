@@ -33,7 +33,7 @@ PIPETTE, CYLINDER, GRADUATE = vessel("5", "1", "10"), vessel("20", "1", "100"), 
 
 
 def test_clonidine_for_100_ml_is_120_mg_in_30_ml() -> None:
-    """20 mg from 120 mg made up to 30 mL, 5 mL taken: 4 mg/mL (D29, UNC Liquid Aliquot Method)."""
+    """20 mg from 120 mg made up to 30 mL, 5 mL taken: 4 mg/mL (UNC Liquid Aliquot Method)."""
     plan = smallest_liquid_plan(
         drug_wanted="20 mg", limits=LIMITS, aliquot_vessel=PIPETTE, solution_vessel=CYLINDER, final_volume="100 mL"
     )
@@ -43,7 +43,7 @@ def test_clonidine_for_100_ml_is_120_mg_in_30_ml() -> None:
 
 
 def test_ten_millilitres_from_sixty_are_as_right() -> None:
-    """The aliquot may be 10 mL from 60 mL if 2 mg/mL dissolves (D29, note)."""
+    """The aliquot may be 10 mL from 60 mL if 2 mg/mL dissolves (note)."""
     plan = LiquidPlan(quantity(20, "mg"), quantity(120, "mg"), quantity(60, "mL"), quantity(10, "mL"))
     vessels = {"aliquot_vessel": PIPETTE, "solution_vessel": CYLINDER}
     assert plan.broken_rules(LIMITS, **vessels, solubility=quantity(2, "mg / mL")) == []
@@ -53,7 +53,7 @@ def test_ten_millilitres_from_sixty_are_as_right() -> None:
 
 
 def test_a_small_volume_of_colouring_goes_through_ten_millilitres() -> None:
-    """0.6 mL: 3 mL + 7 mL, take 2 mL; and 2 mL + 8 mL, take 3 mL (D34, Ansel & Stoklosa, measurement)."""
+    """0.6 mL: 3 mL + 7 mL, take 2 mL; and 2 mL + 8 mL, take 3 mL (Ansel & Stoklosa, measurement)."""
     found = {
         (plan.measured.magnitude, plan.vehicle.magnitude, plan.aliquot.magnitude)
         for plan in volume_plans(volume_wanted="0.6 mL", vessel=GRADUATE)
@@ -131,5 +131,5 @@ def test_a_volume_on_a_mark_is_measured_directly() -> None:
 
 
 def test_the_solution_is_the_multiple_of_the_aliquot() -> None:
-    """6 times 5 mL are 30 mL, the aliquot included (D29)."""
+    """6 times 5 mL are 30 mL, the aliquot included."""
     assert solution_volume(multiple_factor="6", aliquot_volume="5 mL") == quantity(30, "mL")

@@ -26,13 +26,13 @@ def called(found: list[Remedy], name: str) -> Remedy:
 
 
 def test_one_capsule_of_3_mg_has_no_plan() -> None:
-    """The aliquot must reach 120 mg and the capsule holds 100 mg (D41, derived)."""
+    """The aliquot must reach 120 mg and the capsule holds 100 mg (derived)."""
     with pytest.raises(RefusedError, match="whole preparation is only 100 mg"):
         smallest_plan(drug_wanted="3 mg", limits=CAPSULE)
 
 
 def test_a_batch_helps_but_the_filling_still_errs() -> None:
-    """A batch works, yet each 100 mg fill, weighed out, stays below 120 mg whatever the batch (D41, derived)."""
+    """A batch works, yet each 100 mg fill, weighed out, stays below 120 mg whatever the batch (derived)."""
     batch = called(remedies(drug_wanted="3 mg", limits=CAPSULE), "a larger batch")
     assert batch.works
     assert isinstance(batch.plan, AliquotPlan)

@@ -25,7 +25,7 @@ def mg(*masses: int) -> tuple[object, ...]:
 
 
 def test_a_serial_trituration_of_200_micrograms_for_ten_powders_is_right() -> None:
-    """2 mg from 100 + 900 mg, then 100 mg of it + 900 mg, then 200 mg: a Winfield-style example (D39, from memory)."""
+    """2 mg from 100 + 900 mg, then 100 mg of it + 900 mg, then 200 mg: a Winfield-style example (from memory)."""
     plan = SerialPlan(*mg(2, 100, 900, 100, 900, 200))  # type: ignore[arg-type]
     assert plan.broken_rules(replace(UK, final_quantity=quantity(1200, "mg"))) == []
     assert plan.drug_delivered == quantity(2, "mg")
@@ -33,7 +33,7 @@ def test_a_serial_trituration_of_200_micrograms_for_ten_powders_is_right() -> No
 
 
 def test_the_same_amount_fits_one_step_but_with_more_diluent() -> None:
-    """One step would need a 50-fold mixture of 5000 mg; two steps make 1500 mg in all (D39, derived)."""
+    """One step would need a 50-fold mixture of 5000 mg; two steps make 1500 mg in all (derived)."""
     one, two = smallest_plan(drug_wanted="2 mg", limits=UK), smallest_serial_plan(drug_wanted="2 mg", limits=UK)
     assert one.total_mixture == quantity(5000, "mg")
     assert two.first_mixture + two.second_mixture == quantity(1500, "mg")

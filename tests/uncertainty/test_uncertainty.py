@@ -46,11 +46,11 @@ def near(value: Quantity, text: str) -> bool:
     )
 
 
-# Published values: EURACHEM/CITAC Guide QUAM, 2nd ed., example A1 (D72, D73)
+# Published values: EURACHEM/CITAC Guide QUAM, 2nd ed., example A1
 
 
 def test_the_volume_of_a_flask_has_the_guide_s_uncertainty() -> None:
-    """0.1 mL triangular, 0.02 mL repeatability, 4 C x 100 mL x 2.1e-4 rectangular: 0.0665 mL (QUAM A1; D73)."""
+    """0.1 mL triangular, 0.02 mL repeatability, 4 C x 100 mL x 2.1e-4 rectangular: 0.0665 mL (QUAM A1)."""
     flask = triangular_uncertainty(half_width="0.1 mL")
     warmth = rectangular_uncertainty(half_width=quantity(100, "mL") * 4 * Fraction(21, 100000))
     assert near(flask, "0.0408 mL")
@@ -60,12 +60,12 @@ def test_the_volume_of_a_flask_has_the_guide_s_uncertainty() -> None:
 
 
 def test_the_purity_has_the_guide_s_uncertainty() -> None:
-    """0.9999 +- 0.0001, rectangular: 0.000058 (QUAM A1; D73)."""
+    """0.9999 +- 0.0001, rectangular: 0.000058 (QUAM A1)."""
     assert near(rectangular_uncertainty(half_width="0.01 %"), "0.0058 %")
 
 
 def test_the_standard_solution_has_the_guide_s_combined_uncertainty() -> None:
-    """100.28 mg, purity 0.9999, 100.0 mL: 1002.7 mg/L with u = 0.9 mg/L, relative 0.00086 (QUAM A1; D72)."""
+    """100.28 mg, purity 0.9999, 100.0 mL: 1002.7 mg/L with u = 0.9 mg/L, relative 0.00086 (QUAM A1)."""
     inputs = [
         Input("mass", quantity("100.28", "mg"), quantity("0.05", "mg")),
         Input("purity", quantity("99.99", "percent"), quantity("0.0058", "percent")),
