@@ -7,6 +7,7 @@ A balance shows whole steps only. A reading of 120 mg with a step of 1 mg means 
 from fractions import Fraction
 
 from pharmcalc.conditions import in_order
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Mass, MassOrNone, Percent, formula, mistake_of
 from pharmcalc.kinds import MASS, MASS_OR_NONE
@@ -14,8 +15,6 @@ from pharmcalc.rounding import round_to_step
 from pharmcalc.units import Quantity, quantity, unit_name, unit_text
 
 __all__ = ["as_displayed", "reading_text", "spread_of_load", "spread_of_readings", "true_mass_band"]
-
-HUNDRED_PERCENT = quantity(100, "percent")
 
 
 @formula(

@@ -12,6 +12,7 @@ GROUND = (
     "errors",
     "caution",
     "units",
+    "constants",
     "grammar",
     "reading",
     "kinds",

@@ -6,9 +6,10 @@ weight must be heavy enough to try the balance, light enough to be carried, and 
 
 from dataclasses import dataclass
 
-from pharmcalc.balances.pharmacopoeia import HUNDRED_PERCENT, PHARMACOPOEIA_LIMIT
+from pharmcalc.balances.pharmacopoeia import PHARMACOPOEIA_LIMIT
 from pharmcalc.balances.weights import largest_error_of_weight
 from pharmcalc.choosing import Reason
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import size_of
 from pharmcalc.formula import Mass, Percent, formula, mistake_of
 from pharmcalc.kinds import MASS, MASS_OR_NONE, PERCENT

@@ -6,6 +6,7 @@ deviation of repeated weighings.
 
 from fractions import Fraction
 
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import larger, root
 from pharmcalc.formula import Mass, Number, Percent, formula, mistake_of
 from pharmcalc.units import quantity
@@ -21,7 +22,6 @@ __all__ = [
     "smallest_net_weight",
 ]
 
-HUNDRED_PERCENT = quantity(100, "percent")
 PHARMACOPOEIA_LIMIT = quantity("0.1", "percent")
 """USP <41>: repeatability and accuracy within 0.10 %."""
 FLOOR = Fraction(41, 100)

@@ -5,13 +5,12 @@ either way. The same error is a large part of a small load and a small part of a
 the least weighable quantity.
 """
 
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import size_of
 from pharmcalc.formula import Mass, Percent, formula, mistake_of
 from pharmcalc.units import quantity
 
 __all__ = ["error_found", "least_weighable_quantity", "percentage_of_error", "sensitivity_requirement"]
-
-HUNDRED_PERCENT = quantity(100, "percent")
 
 
 @formula(source="ansel-measurement unc-weighing", symbol="% error")

@@ -5,9 +5,9 @@ equal, so masses are in the proportion of the molar masses. Correct once: a figu
 not be corrected for water again.
 """
 
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.formula import Count, Mass, MolarMass, Number, Percent, formula, mistake_of
 from pharmcalc.potency.molar_mass import WATER
-from pharmcalc.units import quantity
 
 __all__ = [
     "drug_in_form",
@@ -16,8 +16,6 @@ __all__ = [
     "molar_mass_of_hydrate",
     "water_in_hydrate",
 ]
-
-HUNDRED_PERCENT = quantity(100, "percent")
 
 
 @formula(source="molecular-weights definition", symbol="m")

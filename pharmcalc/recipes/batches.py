@@ -5,13 +5,11 @@ once, on every ingredient alike; then the strength stays right.
 """
 
 from pharmcalc.conditions import alike, in_order
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import round_up
 from pharmcalc.formula import Amount, Count, Mass, Percent, formula, mistake_of
-from pharmcalc.units import quantity
 
 __all__ = ["amount_for_batch", "amount_per_unit", "filler_for_batch", "units_to_make", "units_with_allowance"]
-
-HUNDRED_PERCENT = quantity(100, "percent")
 
 
 @formula(source="unc-powders", symbol="units", label="units to calculate for")

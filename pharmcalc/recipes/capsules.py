@@ -8,6 +8,7 @@ several per cent.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from pharmcalc.constants import ONE_GRAM_PER_ML
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Count, Density, Mass, Number, Values, Volume, formula, mistake_of
 from pharmcalc.kinds import MASS, VOLUME, Kind
@@ -22,8 +23,6 @@ __all__ = [
     "fill_volume",
     "filler_for_capsule",
 ]
-
-ONE_G_PER_ML = quantity(1, "gram / millilitre")
 
 
 @dataclass(frozen=True)
@@ -97,7 +96,7 @@ def mass_times_density(*, powder: Mass, bulk_density: Density) -> Volume:
 
     A loose powder of 0.75 g/mL takes more millilitres than it weighs grams.
     """
-    return powder * bulk_density / ONE_G_PER_ML / ONE_G_PER_ML
+    return powder * bulk_density / ONE_GRAM_PER_ML / ONE_GRAM_PER_ML
 
 
 @mistake_of(fill_volume, id="fill-volume-as-grams")
@@ -106,7 +105,7 @@ def grams_as_millilitres_of_powder(*, powder: Mass) -> Volume:
 
     That is right only for a density of 1 g/mL. Divide by the bulk density.
     """
-    return powder / ONE_G_PER_ML
+    return powder / ONE_GRAM_PER_ML
 
 
 @formula(source="classroom", symbol="m")
@@ -133,7 +132,7 @@ def volume_over_density(*, capsule_volume: Volume, bulk_density: Density) -> Mas
 
     A loose powder of 0.75 g/mL weighs fewer grams than it takes millilitres.
     """
-    return capsule_volume / bulk_density * ONE_G_PER_ML * ONE_G_PER_ML
+    return capsule_volume / bulk_density * ONE_GRAM_PER_ML * ONE_GRAM_PER_ML
 
 
 @formula(source="classroom", symbol="filler", checks=(_drug_leaves_room,))

@@ -1,5 +1,6 @@
 """The same strength in other words: mg/mL, mg%, ppm, and from w/w to w/v through the specific gravity."""
 
+from pharmcalc.constants import ONE_GRAM_PER_ML, ONE_PERCENT_WV
 from pharmcalc.formula import (
     Concentration,
     Mass,
@@ -26,9 +27,6 @@ __all__ = [
     "percentage_ww_from_wv",
 ]
 
-WATER = quantity(1, "gram / millilitre")
-"""1 mL of water counts as 1 g for specific gravity."""
-ONE_PERCENT_WV = quantity(1, "percent_in_volume")
 TEN_MG_PER_ML = quantity(10, "milligram / millilitre")
 THOUSAND_MG_PERCENT = quantity(1000, "milligram_percent")
 TEN_THOUSAND_PPM = quantity(10000, "part_per_million_in_volume")
@@ -224,7 +222,7 @@ def mass_of_volume(*, volume: Volume, specific_gravity: Number) -> Mass:
 
     Source: the definition.
     """
-    return volume * specific_gravity * WATER
+    return volume * specific_gravity * ONE_GRAM_PER_ML
 
 
 @mistake_of(mass_of_volume, id="volume-divided-by-specific-gravity")
@@ -233,7 +231,7 @@ def volume_over_specific_gravity(*, volume: Volume, specific_gravity: Number) ->
 
     A liquid lighter than water weighs fewer grams than it has millilitres.
     """
-    return volume / specific_gravity * WATER
+    return volume / specific_gravity * ONE_GRAM_PER_ML
 
 
 @formula(source="definition", symbol="% w/v")
@@ -250,7 +248,7 @@ def percentage_wv_from_ww(*, strength: PercentWW, specific_gravity: Number) -> P
 
     Source: the definition.
     """
-    return strength * specific_gravity * WATER
+    return strength * specific_gravity * ONE_GRAM_PER_ML
 
 
 @mistake_of(percentage_wv_from_ww, id="wv-specific-gravity-left-out")
@@ -259,7 +257,7 @@ def specific_gravity_left_out(*, strength: PercentWW) -> PercentWV:
 
     100 mL of the preparation do not weigh 100 g unless its specific gravity is 1.
     """
-    return strength * WATER
+    return strength * ONE_GRAM_PER_ML
 
 
 @formula(source="definition", symbol="% w/w")
@@ -276,7 +274,7 @@ def percentage_ww_from_wv(*, strength: PercentWV, specific_gravity: Number) -> P
 
     Source: the definition.
     """
-    return strength / (specific_gravity * WATER)
+    return strength / (specific_gravity * ONE_GRAM_PER_ML)
 
 
 @mistake_of(percentage_ww_from_wv, id="ww-times-specific-gravity")
@@ -285,4 +283,4 @@ def strength_times_specific_gravity(*, strength: PercentWV, specific_gravity: Nu
 
     100 mL of a liquid denser than water weigh more than 100 g, so there is less drug in 100 g than in 100 mL.
     """
-    return strength * specific_gravity / WATER
+    return strength * specific_gravity / ONE_GRAM_PER_ML

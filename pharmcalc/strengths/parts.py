@@ -1,12 +1,11 @@
 """Strengths in parts: parts of drug and parts of diluent, and parts per billion for traces."""
 
+from pharmcalc.constants import HUNDRED_PERCENT, ONE_PERCENT_WV
 from pharmcalc.formula import Number, PercentWV, Ppb, Strength, formula, mistake_of
 from pharmcalc.units import quantity
 
 __all__ = ["parts_per_billion", "percentage_from_parts_per_billion", "strength_from_parts"]
 
-HUNDRED_PERCENT = quantity(100, "percent")
-ONE_PERCENT_WV = quantity(1, "percent_in_volume")
 TEN_MILLION_PPB = quantity(10_000_000, "part_per_billion_in_volume")
 
 

@@ -1,5 +1,6 @@
 """Percentage strengths: grams in 100 g (w/w), grams in 100 mL (w/v), millilitres in 100 mL (v/v)."""
 
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.formula import (
     Mass,
     PercentVV,
@@ -18,8 +19,6 @@ __all__ = [
     "percentage_wv",
     "percentage_ww",
 ]
-
-HUNDRED_PERCENT = quantity(100, "percent")
 
 
 @formula(source="definition rees-smith-watson", symbol="% w/w")

@@ -1,5 +1,6 @@
 """Ratio strengths: 1 part in R parts *of the whole*, so 1:200 and 1 in 200 are the same thing."""
 
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import one_in
 from pharmcalc.formula import Mass, PercentWW, Ratio, Strength, formula, mistake_of
 from pharmcalc.units import quantity
@@ -11,8 +12,6 @@ __all__ = [
     "ratio_of_drug_and_diluent",
     "ratio_strength",
 ]
-
-HUNDRED_PERCENT = quantity(100, "percent")
 
 
 @formula(source="definition classroom", symbol="preparation")

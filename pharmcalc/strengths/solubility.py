@@ -4,13 +4,10 @@ A ratio strength 1:R counts R parts of the whole. Solubility counts the solvent 
 parts: here, and only here, 1 in R makes 1 + R parts by weight.
 """
 
+from pharmcalc.constants import HUNDRED_PERCENT, ONE_GRAM_PER_ML
 from pharmcalc.formula import Mass, Number, PercentWW, Volume, formula, mistake_of
-from pharmcalc.units import quantity
 
 __all__ = ["largest_solute", "parts_of_solvent", "saturated_strength_ww", "solvent_to_dissolve"]
-
-HUNDRED_PERCENT = quantity(100, "percent")
-ONE_G_PER_ML = quantity(1, "gram / millilitre")
 
 
 @formula(source="solubility-terms", symbol="solvent")
@@ -28,7 +25,7 @@ def solvent_to_dissolve(*, solute: Mass, parts_of_solvent: Number) -> Volume:
 
     Source: USP and Ph. Eur. general notices (parts of solvent), from memory.
     """
-    return solute * parts_of_solvent / ONE_G_PER_ML
+    return solute * parts_of_solvent / ONE_GRAM_PER_ML
 
 
 @mistake_of(solvent_to_dissolve, id="solubility-as-ratio-strength")
@@ -37,7 +34,7 @@ def solubility_read_as_ratio_strength(*, solute: Mass, parts_of_solvent: Number)
 
     For solubility the R mL are solvent alone, so do not take the solid off.
     """
-    return solute * (parts_of_solvent - 1) / ONE_G_PER_ML
+    return solute * (parts_of_solvent - 1) / ONE_GRAM_PER_ML
 
 
 @formula(source="solubility-terms", symbol="solute")
@@ -55,7 +52,7 @@ def largest_solute(*, solvent: Volume, parts_of_solvent: Number) -> Mass:
 
     Source: USP and Ph. Eur. general notices (parts of solvent), from memory.
     """
-    return solvent / parts_of_solvent * ONE_G_PER_ML
+    return solvent / parts_of_solvent * ONE_GRAM_PER_ML
 
 
 @mistake_of(largest_solute, id="solute-in-the-whole")
@@ -64,7 +61,7 @@ def solute_with_one_part_more(*, solvent: Volume, parts_of_solvent: Number) -> M
 
     R parts are solvent, and the volume given is solvent: divide by R. R + 1 would belong to the whole solution.
     """
-    return solvent / (parts_of_solvent + 1) * ONE_G_PER_ML
+    return solvent / (parts_of_solvent + 1) * ONE_GRAM_PER_ML
 
 
 @formula(source="solubility-terms", symbol="R")
@@ -82,7 +79,7 @@ def parts_of_solvent(*, solute: Mass, solvent: Volume) -> Number:
 
     Source: USP and Ph. Eur. general notices (parts of solvent), from memory.
     """
-    return solvent * ONE_G_PER_ML / solute
+    return solvent * ONE_GRAM_PER_ML / solute
 
 
 @mistake_of(parts_of_solvent, id="solubility-upside-down")
@@ -91,7 +88,7 @@ def solute_over_solvent(*, solute: Mass, solvent: Volume) -> Number:
 
     "1 in R" says how many millilitres one gram needs: the solvent stands above the line.
     """
-    return solute / (solvent * ONE_G_PER_ML)
+    return solute / (solvent * ONE_GRAM_PER_ML)
 
 
 @formula(source="solubility-terms", symbol="% w/w")

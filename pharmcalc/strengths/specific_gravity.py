@@ -5,14 +5,11 @@ temperature: US sources mostly state it at 25 °C, others at 20 °C, so compare 
 """
 
 from pharmcalc.conditions import in_order
+from pharmcalc.constants import ONE_GRAM_PER_ML
 from pharmcalc.formula import Mass, Number, Volume, formula, mistake_of
 from pharmcalc.strengths.conversions import mass_of_volume
-from pharmcalc.units import quantity
 
 __all__ = ["specific_gravity", "specific_gravity_by_pycnometer", "volume_of_mass"]
-
-WATER = quantity(1, "gram / millilitre")
-"""1 mL of water counts as 1 g for specific gravity."""
 
 
 @formula(source="army-md0802", symbol="sp gr")
@@ -30,7 +27,7 @@ def specific_gravity(*, mass: Mass, volume: Volume) -> Number:
 
     Source: U.S. Army Medical Department, MD0802 (0.85).
     """
-    return mass / (volume * WATER)
+    return mass / (volume * ONE_GRAM_PER_ML)
 
 
 @mistake_of(specific_gravity, id="specific-gravity-upside-down")
@@ -39,7 +36,7 @@ def volume_over_mass(*, mass: Mass, volume: Volume) -> Number:
 
     A liquid lighter than water has a specific gravity below 1: mass above the line.
     """
-    return volume * WATER / mass
+    return volume * ONE_GRAM_PER_ML / mass
 
 
 @formula(
@@ -118,7 +115,7 @@ def volume_of_mass(*, mass: Mass, specific_gravity: Number) -> Volume:
 
     Source: U.S. Army Medical Department, MD0802 (36 mL).
     """
-    return mass / (specific_gravity * WATER)
+    return mass / (specific_gravity * ONE_GRAM_PER_ML)
 
 
 @mistake_of(volume_of_mass, id="mass-times-specific-gravity")
@@ -127,7 +124,7 @@ def mass_times_specific_gravity(*, mass: Mass, specific_gravity: Number) -> Volu
 
     A liquid denser than water takes fewer millilitres than it weighs grams.
     """
-    return mass * specific_gravity / WATER
+    return mass * specific_gravity / ONE_GRAM_PER_ML
 
 
 @mistake_of(volume_of_mass, id="grams-as-millilitres")
@@ -136,7 +133,7 @@ def grams_taken_as_millilitres(*, mass: Mass) -> Volume:
 
     That is right for water only. Divide by the specific gravity.
     """
-    return mass / WATER
+    return mass / ONE_GRAM_PER_ML
 
 
 @mistake_of(mass_of_volume, id="millilitres-as-grams")
@@ -145,4 +142,4 @@ def millilitres_taken_as_grams(*, volume: Volume) -> Mass:
 
     That is right for water only. Multiply by the specific gravity.
     """
-    return volume * WATER
+    return volume * ONE_GRAM_PER_ML

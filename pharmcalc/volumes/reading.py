@@ -6,6 +6,7 @@ much; and as with a balance, the same error is a large part of a small volume.
 
 from fractions import Fraction
 
+from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import PI, root
 from pharmcalc.formula import Length, Percent, Volume, formula, mistake_of
 from pharmcalc.kinds import VOLUME
@@ -25,7 +26,6 @@ __all__ = [
     "smallest_volume_in_cylinder",
 ]
 
-HUNDRED_PERCENT = quantity(100, "percent")
 CYLINDER_SHARE = quantity(20, "percent")
 """USP <1176> (from memory) and common practice: measure at least 20 % of the capacity of a cylinder."""
 BURETTE_SHARE = quantity(30, "percent")
