@@ -1,14 +1,45 @@
-"""The mathematics of weighing in a pharmacy compounding lab: a table of contents.
+"""The mathematics of weighing in a pharmacy compounding lab: a table of contents, by subject.
+
+- Weigh: ``balances`` (error, least weighable quantity, what rules and law say, which balance), ``display`` (readings).
+- Measure: ``volumes`` (cylinders, pipettes, flasks, syringes, and which one).
+- Weigh what is too small: ``aliquots`` (solid, liquid and serial aliquots, plans, conventions, remedies).
+- Say how strong: ``strengths`` (percentages, ratios, parts, mg%, ppm, labels, solubility, specific gravity).
+- Change how strong: ``dilutions`` (stock solutions, adding, evaporating, alligation, triturations).
+- Make a recipe: ``recipes`` (scaling, batches, capsules, tablets, old units), ``potency`` (salts, hydrates, assay).
+- Say how sure: ``uncertainty`` (budgets, worst case, simulation), ``rounding`` (figures, places, ties by name).
+- Take part: ``conditions`` (what must hold between amounts), ``sources`` (where every rule and number comes from).
+
+A room is loaded when it is first asked for, so that a first result is quick. ``FORMULAS`` and ``MISTAKES`` are the
+whole list: asking for one of them loads every room.
 
 For education only. Not for preparing or dispensing medicines. Local law, the pharmacopoeia in force, site procedures
 and licensed practice decide; have every result verified by a second person.
 """
 
-from pharmcalc import aliquots, balances, strengths
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from pharmcalc.errors import PharmcalcError, ReadingError, RefusedError
-from pharmcalc.formula import FORMULAS, MISTAKES, Formula, Mistake
+from pharmcalc.formula import Formula, Mistake
 from pharmcalc.reading import Reading, read, read_text
 from pharmcalc.units import Quantity, quantity
+
+if TYPE_CHECKING:  # what a type checker and an editor see; __getattr__ below does the same when it is asked
+    from pharmcalc import (
+        aliquots,
+        balances,
+        conditions,
+        dilutions,
+        display,
+        potency,
+        recipes,
+        rounding,
+        sources,
+        strengths,
+        uncertainty,
+        volumes,
+    )
+    from pharmcalc.formula import FORMULAS, MISTAKES
 
 __all__ = [
     "FORMULAS",
@@ -22,10 +53,36 @@ __all__ = [
     "RefusedError",
     "aliquots",
     "balances",
+    "conditions",
+    "dilutions",
+    "display",
+    "potency",
     "quantity",
     "read",
     "read_text",
+    "recipes",
+    "rounding",
+    "sources",
     "strengths",
+    "uncertainty",
+    "volumes",
 ]
 
 __version__ = "0.1.0"
+
+if not TYPE_CHECKING:
+
+    def __getattr__(name: str) -> object:
+        """Load a room when it is first asked for; for the whole list of formulas or mistakes, load them all."""
+        if name in ("FORMULAS", "MISTAKES"):
+            for room in __all__:
+                if room.islower() and room not in globals():
+                    import_module(f"pharmcalc.{room}")
+            return getattr(import_module("pharmcalc.formula"), name)
+        if name in __all__:
+            return import_module(f"pharmcalc.{name}")
+        raise AttributeError(f"module 'pharmcalc' has no attribute {name!r}")
+
+    def __dir__() -> list[str]:
+        """Name the rooms that are not loaded yet as well."""
+        return sorted({*globals(), *__all__})

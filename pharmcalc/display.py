@@ -12,7 +12,7 @@ from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Mass, MassOrNone, Percent, formula, mistake_of
 from pharmcalc.kinds import MASS, MASS_OR_NONE
 from pharmcalc.rounding import round_to_step
-from pharmcalc.units import Quantity, quantity, unit_name, unit_text
+from pharmcalc.units import Quantity, quantity, quotient, unit_name, unit_text
 
 __all__ = ["as_displayed", "reading_text", "spread_of_load", "spread_of_readings", "true_mass_band"]
 
@@ -43,6 +43,15 @@ def spread_of_readings(*, highest: Mass, lowest: Mass) -> MassOrNone:
     Source: common classroom practice.
     """
     return highest - lowest
+
+
+@mistake_of(spread_of_readings, id="spread-halved")
+def half_the_spread(*, highest: Mass, lowest: Mass) -> MassOrNone:
+    """Half of the spread was given.
+
+    The spread is the whole way from the lowest reading to the highest. Half of it is how far they lie from the middle.
+    """
+    return (highest - lowest) / 2
 
 
 @formula(source="classroom", symbol="% spread")
@@ -135,7 +144,7 @@ def reading_text(reading: Quantity | str, *, display_step: Quantity | str) -> st
 def _on_the_display(reading: Quantity | str, step: Quantity) -> Quantity:
     """Return a reading in the unit of the step; refuse one that this display cannot show."""
     shown = MASS_OR_NONE.check("display: reading", reading).to(unit_name(step))
-    if (shown / step).to_base_units().magnitude.denominator != 1:
+    if quotient(shown, step).denominator != 1:
         raise RefusedError(
             "display: reading",
             f"must be a whole number of steps of {MASS.show(step)}; it was {MASS.show(shown)}.",

@@ -13,7 +13,10 @@ from typing import cast
 
 from pharmcalc.units import Quantity, number_text, quantity, unit_text
 
-__all__ = ["PI", "Name", "Node", "all_but", "larger", "one_in", "root", "round_down", "round_up", "size_of"]
+__all__ = [
+    "PI", "ROOT_OF_SIX", "ROOT_OF_THREE", "Name", "Node", "all_but", "larger", "one_in", "root", "round_down",
+    "round_up", "size_of",
+]  # fmt: skip
 
 _SUM, _PRODUCT, _ATOM = 1, 2, 3
 _SIGNS = {
@@ -27,13 +30,22 @@ Show = Callable[[str], str]
 
 
 class _NamedNumber(Fraction):
-    """A number that is written by its name."""
+    """A number that is written by its name, such as the letter pi."""
 
-    written = "\u03c0"
+    written: str
+    in_latex: str
 
 
-PI = _NamedNumber("3.1415926535897932384626433832795")
+def _named(number: str, written: str, in_latex: str) -> _NamedNumber:
+    made = _NamedNumber(number)
+    made.written, made.in_latex = written, in_latex
+    return made
+
+
+PI = _named("3.1415926535897932384626433832795", "\u03c0", r"\pi")
 """The number pi, to more places than any diameter is measured; printed as the letter."""
+ROOT_OF_THREE = _named("1.732050807568877293527446341505872366943", "\u221a3", r"\sqrt{3}")
+ROOT_OF_SIX = _named("2.449489742783178098197284074705891391966", "\u221a6", r"\sqrt{6}")
 
 
 class Node:
@@ -89,12 +101,13 @@ class Name(Node):
 @dataclass(frozen=True)
 class _Constant(Node):
     written: str
+    in_latex: str = ""
 
     def text(self, show: Show) -> str:
         return self.written
 
     def latex(self, show: Show) -> str:
-        return rf"\text{{{self.written}}}".replace("%", r"\%")
+        return self.in_latex or rf"\text{{{self.written}}}".replace("%", r"\%")
 
 
 @dataclass(frozen=True)
@@ -143,7 +156,7 @@ def _node(value: object) -> Node:
     if isinstance(value, Node):
         return value
     if isinstance(value, _NamedNumber):
-        return _Constant(value.written)
+        return _Constant(value.written, value.in_latex)
     if isinstance(value, Quantity):
         number, _ = number_text(value.magnitude)
         return _Constant(f"{number} {unit_text(value)}".strip())

@@ -9,20 +9,20 @@ import functools
 import inspect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, TypeAlias, cast, get_args, get_type_hints
+from typing import Annotated, Any, NoReturn, TypeAlias, cast, get_args, get_type_hints
 
 from pharmcalc import kinds
 from pharmcalc.equations import Name, Node
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import Kind
 from pharmcalc.sources import Source, source
-from pharmcalc.units import Quantity, unit_name
+from pharmcalc.units import Incompatible, Quantity, dimension_of, unit_name
 
 __all__ = [
     "FORMULAS", "MISTAKES", "Amount", "Check", "Concentration", "Count", "Density", "Formula", "Length", "Mass",
     "MassDifference", "MassOrNone", "Measured", "MgPercent", "Mistake", "MolarMass", "Number", "Percent", "PercentVV",
     "PercentWV", "PercentWW", "PercentWWOrNone", "Ppb", "Ppm", "Purity", "Ratio", "Strength", "StrengthOrNone",
-    "Volume", "formula", "mistake_of", "words",
+    "Volume", "VolumeOrNone", "formula", "mistake_of", "words",
 ]  # fmt: skip
 
 Mass: TypeAlias = Annotated[Quantity, kinds.MASS]
@@ -30,6 +30,7 @@ MassOrNone: TypeAlias = Annotated[Quantity, kinds.MASS_OR_NONE]
 MassDifference: TypeAlias = Annotated[Quantity, kinds.MASS_DIFFERENCE]
 Length: TypeAlias = Annotated[Quantity, kinds.LENGTH]
 Volume: TypeAlias = Annotated[Quantity, kinds.VOLUME]
+VolumeOrNone: TypeAlias = Annotated[Quantity, kinds.VOLUME_OR_NONE]
 Percent: TypeAlias = Annotated[Quantity, kinds.PERCENT]
 Number: TypeAlias = Annotated[Quantity, kinds.NUMBER]
 Count: TypeAlias = Annotated[Quantity, kinds.COUNT]
@@ -85,22 +86,31 @@ class _Equation:
     def evaluate(self, values: Values) -> Quantity:
         """Return the value from quantities that are already checked, in their unit or in the kind's usual one.
 
-        A unit that comes of the arithmetic alone (g/mL times mL) is kept only where the number is at least 1.
+        A unit that comes of the arithmetic alone (g/mL times mL) is kept only where the number is at least 1; less than
+        a litre is said in mL.
         """
-        result = self.body(**{name: values[name] for name in self.kinds})
-        fitting = [unit for unit in self.kind.units if result.is_compatible_with(unit)]
+        try:
+            result = self.body(**{name: values[name] for name in self.kinds})
+        except Incompatible:
+            self._refuse_kinds()
+        dimension = result.dimensionality
+        fitting = [unit for unit in self.kind.units if dimension == dimension_of(unit)]
         unit = unit_name(result)
         if unit in fitting and (
-            abs(result.magnitude) >= 1 or any(unit_name(values[name]) == unit for name in self.kinds)
+            abs(result.magnitude) >= 1
+            or (unit != "litre" and any(unit_name(values[name]) == unit for name in self.kinds))
         ):
             return result
         if not fitting:
-            raise RefusedError(
-                self.body.__name__,
-                f"these amounts do not go together: the result would not be {self.kind.name}.",
-                "Check whether each strength is w/w or w/v.",
-            )
+            self._refuse_kinds()
         return result.to(fitting[0])
+
+    def _refuse_kinds(self) -> NoReturn:
+        raise RefusedError(
+            self.body.__name__,
+            f"these amounts do not go together: the result would not be {self.kind.name}.",
+            "Check whether each strength is w/w or w/v.",
+        )
 
     def equation(self) -> str:
         """Return the equation in words: ``sensitivity requirement ÷ allowed error``."""
@@ -145,6 +155,7 @@ class Formula(_Equation):
         if values.keys() != self.kinds.keys():
             self._refuse_names(values)
         checked = {name: kind.check(f"{self.name}: {name}", values[name]) for name, kind in self.kinds.items()}
+        kinds.one_basis(self.name, self.kinds, values)
         for check in self.checks:
             check(self.name, self.kinds, checked)
         try:

@@ -4,19 +4,21 @@ A kind says how a value is checked, how a typed text is taken for it and how it 
 Percentages, ratio strengths and plain numbers all have no unit; their kind keeps them apart.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from pharmcalc.errors import ReadingError, RefusedError
 from pharmcalc.reading import Reading, read
-from pharmcalc.units import Quantity, number_text, quantity, unit_name, unit_text
+from pharmcalc.units import Quantity, dimension_of, is_plain, number_text, quantity, unit_name, unit_text
 
 __all__ = [
     "AMOUNT", "COUNT", "DENSITY", "KINDS", "LENGTH", "MASS", "MASS_DIFFERENCE", "MASS_OR_NONE", "MASS_PER_VOLUME",
     "MEASURED",
     "MG_PERCENT", "MOLAR_MASS", "NUMBER", "PERCENT", "PERCENT_VV", "PERCENT_WV", "PERCENT_WW", "PERCENT_WW_OR_NONE",
-    "PPB", "PPM", "PURITY", "RATIO", "STRENGTH", "STRENGTH_OR_NONE", "VOLUME", "BasisError", "Kind",
+    "PPB", "PPM", "PURITY", "RATIO", "STRENGTH", "STRENGTH_OR_NONE", "VOLUME", "VOLUME_OR_NONE", "BasisError", "Kind",
+    "one_basis", "written",
 ]  # fmt: skip
 
 
@@ -49,7 +51,8 @@ class Kind:
 
     def fits(self, value: Quantity) -> bool:
         """Say whether a value has this kind's dimension."""
-        return any(value.is_compatible_with(unit) for unit in self.units)
+        dimension = value.dimensionality
+        return any(dimension == dimension_of(unit) for unit in self.units)
 
     def check(self, where: str, value: object) -> Quantity:
         """Return the value if it is a possible amount of this kind; refuse it with the cure if not."""
@@ -79,13 +82,13 @@ class Kind:
                 f'says "{reading.text}", a {reading.basis} strength, but {self.basis} is asked for.',
                 cure,
             )
-        if not value.dimensionless:
+        if not is_plain(value):
             fitting = self.fits(value)
         elif self in (NUMBER, COUNT):
             fitting = reading.form == "number"
         else:
             fitting = reading.form != "number" or reading.worked_out
-        if value.dimensionless and self.basis == "w/v" and fitting:
+        if is_plain(value) and self.basis == "w/v" and fitting:
             value = quantity(value.to_base_units().magnitude, "gram / millilitre").to(self.units[0])
         elif not self.fits(value):
             fitting = False
@@ -106,12 +109,10 @@ class Kind:
 
     def show_exactly(self, value: Quantity) -> tuple[str, bool]:
         """Write a value and say whether the written value is exact."""
-        if self is RATIO or (self is STRENGTH and not value.dimensionless and unit_name(value) == "gram / millilitre"):
-            strength = (
-                value.to_base_units().magnitude if value.dimensionless else value.to("gram / millilitre").magnitude
-            )
+        if self is RATIO or (self is STRENGTH and not is_plain(value) and unit_name(value) == "gram / millilitre"):
+            strength = value.to_base_units().magnitude if is_plain(value) else value.to("gram / millilitre").magnitude
             number, exact = number_text(1 / strength)
-            return f"1:{number}" + ("" if value.dimensionless else " w/v"), exact
+            return f"1:{number}" + ("" if is_plain(value) else " w/v"), exact
         scaled = value.to(self._unit_for(value))
         number, exact = number_text(scaled.magnitude)
         unit = unit_text(scaled)
@@ -122,7 +123,8 @@ class Kind:
         return f"{number} {unit}".strip(), exact
 
     def _unit_for(self, value: Quantity) -> str:
-        fitting = [unit for unit in self.units if value.is_compatible_with(unit)] or [self.units[0]]
+        dimension = value.dimensionality
+        fitting = [unit for unit in self.units if dimension == dimension_of(unit)] or [self.units[0]]
         if len(fitting) == 1:
             return fitting[0]
         given = unit_name(value)
@@ -143,10 +145,11 @@ class Kind:
         )
 
     def _within(self, where: str, value: Quantity, cure: str, *, bounded: bool = True) -> Quantity:
-        number = value.to_base_units().magnitude if value.dimensionless else value.magnitude
+        number = value.to_base_units().magnitude if is_plain(value) else value.magnitude
         if (number < 0 and not self.signed) or (number == 0 and not self.zero):
-            raise RefusedError(where, f"must be more than zero; it was {self._as_given(value)}.", cure)
-        if bounded and self.most is not None and value.dimensionless and number > self.most:
+            rule = "must not be less than zero" if self.zero else "must be more than zero"
+            raise RefusedError(where, f"{rule}; it was {self._as_given(value)}.", cure)
+        if bounded and self.most is not None and is_plain(value) and number > self.most:
             raise RefusedError(
                 where, f"cannot be above {self.show(quantity(self.most))}; it was {self.show(value)}.", cure
             )
@@ -178,6 +181,7 @@ MASS_OR_NONE = Kind("a mass (0 mg is possible)", MASS.units, "6 mg", zero=True)
 MASS_DIFFERENCE = Kind("a difference of two masses", MASS.units, "-2 mg", zero=True, signed=True)
 LENGTH = Kind("a length", ("millimetre", "centimetre"), "1 mm")
 VOLUME = Kind("a volume", ("millilitre", "litre", "microlitre"), "30 mL")
+VOLUME_OR_NONE = Kind("a volume (0 mL is possible)", VOLUME.units, "30 mL", zero=True)
 PERCENT = Kind("a percentage", ("percent",), "5 %", zero=True, forms=("percent",))
 NUMBER = Kind("a plain number", ("dimensionless",), "20")
 COUNT = Kind("a whole number", ("dimensionless",), "10", whole=True)
@@ -213,6 +217,7 @@ KINDS = (
     MASS_DIFFERENCE,
     LENGTH,
     VOLUME,
+    VOLUME_OR_NONE,
     PERCENT,
     NUMBER,
     COUNT,
@@ -233,3 +238,42 @@ KINDS = (
     MEASURED,
     MOLAR_MASS,
 )
+
+
+def one_basis(where: str, kinds: Mapping[str, Kind], given: Mapping[str, object]) -> None:
+    """Refuse strengths that are typed on two bases, such as 10 % w/w with 5 % v/v.
+
+    Only a text can say w/w or v/v: inside, both are plain fractions, and a quantity of 5 % does not tell which it is.
+    A strength w/v is told apart by its dimension, as text and as quantity.
+    """
+    stated: dict[str, tuple[str, object]] = {}
+    for name, value in given.items():
+        if isinstance(value, str) and kinds[name] in (STRENGTH, STRENGTH_OR_NONE, RATIO):
+            basis = _read_for(f"{where}: {name}", value).basis
+            if basis in ("w/w", "v/v"):
+                stated[name] = (basis, value)
+    for name, (basis, text) in stated.items():
+        first, (other, first_text) = next(iter(stated.items()))
+        if basis != other:
+            raise BasisError(
+                f"{where}: {name}",
+                f'says "{text}", a {basis} strength, but {first.replace("_", " ")} says "{first_text}", a {other} one.',
+                "Write both on one basis. Only a specific gravity of each leads from v/v to w/w.",
+            )
+
+
+_BY_DIMENSION = (MASS, VOLUME, MASS_PER_VOLUME, LENGTH, MOLAR_MASS)
+
+
+def written(value: object) -> str:
+    """Write an amount as the kind of its dimension does; what is no amount, such as a vessel's range, says itself.
+
+    >>> [written(quantity(number, unit)) for number, unit in ((120, "mg"), (30, "mL"), (20, "mg / mL"), (100, ""))]
+    ['120 mg', '30 mL', '20 mg/mL', '100']
+    """
+    if not isinstance(value, Quantity):
+        return str(value)
+    kind = next(
+        (kind for kind in _BY_DIMENSION if kind.fits(value)), PERCENT if unit_name(value) == "percent" else NUMBER
+    )
+    return kind.show(value)

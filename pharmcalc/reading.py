@@ -10,14 +10,14 @@ import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
-from typing import Any
+from typing import Any, cast
 
 from lark import Lark, Token, Transformer
 from lark.exceptions import LarkError, UnexpectedInput, UnexpectedToken, VisitError
 
 from pharmcalc.errors import ReadingError
 from pharmcalc.grammar import GRAMMAR, SAME_SIGNS, UNIT_OF_SPELLING
-from pharmcalc.units import Quantity, number_text, quantity, registry, unit_name, unit_text
+from pharmcalc.units import Quantity, is_plain, number_text, quantity, registry, unit_name, unit_text
 
 __all__ = ["Reading", "read", "read_text"]
 
@@ -56,7 +56,7 @@ class Reading:
         """The quantity written back: ``120 mg``, ``5 % w/v``, ``1:200``."""
         basis = f" {self.basis}" if self.basis else ""
         if self.form == "ratio":
-            value = self.value.to_base_units().magnitude if self.value.dimensionless else self.value.magnitude
+            value = self.value.to_base_units().magnitude if is_plain(self.value) else self.value.magnitude
             return f"1:{number_text(1 / value)[0]}{basis}"
         number, exact = number_text(self.value.magnitude)
         unit = unit_text(self.value).removesuffix(basis)
@@ -74,6 +74,7 @@ class _Notes:
     numbers: int = 0
     worked: bool = False
     times_hundred_percent: bool = False
+    unit_alone: Quantity | None = None
 
 
 class _Refused(Exception):  # noqa: N818  # never leaves this module; what leaves it is a ReadingError
@@ -229,7 +230,8 @@ class _Builder(Transformer[Token, Quantity]):
         if unit is None:
             raise _Refused(f'"{spelling}" is not a number or a unit that is used here.')
         self.notes.forms.append("amount")
-        return quantity(1, unit)
+        self.notes.unit_alone = quantity(1, unit)
+        return self.notes.unit_alone
 
     def add(self, items: list[Any]) -> Quantity:
         return self._combine("+", items[0], items[1])
@@ -241,7 +243,12 @@ class _Builder(Transformer[Token, Quantity]):
         return self._combine("*", items[0], items[2])
 
     def divide(self, items: list[Any]) -> Quantity:
-        return self._combine("/", items[0], items[2])
+        left, right = cast(Quantity, items[0]), cast(Quantity, items[2])
+        two_units = right is self.notes.unit_alone and self.notes.forms == ["amount", "amount"]
+        if two_units and left.dimensionality != right.dimensionality:
+            self.notes.forms.pop()  # "4 mg/mL" is one amount, written with two units: nothing is worked out
+            return left / right
+        return self._combine("/", left, right)
 
     def negative(self, items: list[Any]) -> Quantity:
         positive: Quantity = items[1]
@@ -312,7 +319,7 @@ def read_text(text: str) -> Quantity:
 
 def _reading(original: str, value: Quantity, notes: _Notes) -> Reading:
     single = not notes.worked and len(notes.forms) == 1
-    form = notes.forms[0] if single else ("number" if value.dimensionless else "amount")
+    form = notes.forms[0] if single else ("number" if is_plain(value) else "amount")
     basis = notes.bases[0] if len(set(notes.bases)) == 1 and (single or len(notes.bases) == len(notes.forms)) else ""
     if notes.worked:
         forms = {"percent"} if notes.times_hundred_percent else set(notes.forms) - {"number"}
@@ -325,7 +332,7 @@ def _reading(original: str, value: Quantity, notes: _Notes) -> Reading:
 
 def _worked_out(value: Quantity, forms: set[str]) -> tuple[Quantity, str]:
     """Return the value of a sum in the unit it would be written in, and that form; ``forms`` are those of its parts."""
-    if value.dimensionless:
+    if is_plain(value):
         for form, unit in (("percent", "percent"), ("ppm", "part_per_million")):
             if forms == {form}:
                 return value.to(unit), form

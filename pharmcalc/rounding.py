@@ -10,10 +10,11 @@ from fractions import Fraction
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.reading import Reading, read
-from pharmcalc.units import Quantity, number_text, quantity, unit_name, unit_text
+from pharmcalc.units import Quantity, number_text, quantity, quotient, unit_name, unit_text
 
 __all__ = [
     "TIES",
+    "PowerOfTen",
     "Precision",
     "Reported",
     "figures_written",
@@ -38,7 +39,7 @@ def round_to_step(value: Quantity, step: Quantity, ties: str = "half up") -> Qua
     [63, 62]
     """
     _known(ties)
-    steps: Fraction = (value / step).to_base_units().magnitude
+    steps: Fraction = quotient(value, step)
     whole, rest = divmod(abs(steps), 1)
     half = Fraction(1, 2)
     up = rest > half or (rest == half and (ties == "half up" or whole % 2 == 1))
@@ -79,7 +80,7 @@ def figures_written(text: str) -> int:
     """
     reading = _single(text)
     step = _last_place(reading)
-    steps = abs(reading.value / step).to_base_units().magnitude
+    steps = abs(quotient(reading.value, step))
     return len(str(int(steps)))
 
 
@@ -208,8 +209,46 @@ class Precision:
         distance = abs(given - right)
         return bool(distance <= half_place and distance * 10 <= abs(right))
 
+    def another_way(self, given: Quantity, right: Quantity) -> bool:
+        """Say whether a given answer is the right value rounded, to the place asked for, in the wrong direction."""
+        step = self.step_at(right)
+        return bool(abs(given - right) < step) and quotient(given, step).denominator == 1
+
+    def nearly(self, given: Quantity, right: Quantity) -> bool:
+        """Say whether a given answer is within 1 % of the right value, as when a number was rounded on the way.
+
+        Never where the display step decides: a weight is right or it is not.
+        """
+        return self.step is None and bool(abs(given - right) * 100 <= abs(right))
+
     def says(self) -> str:
         """Return how this is said in a task: ``to the nearest 1 mg``."""
         if self.step is not None:
             return f"to the nearest {number_text(self.step.magnitude)[0]} {unit_text(self.step)}"
         return f"to {self.figures} significant figures"
+
+
+@dataclass(frozen=True)
+class PowerOfTen(Precision):
+    """An estimate: right when it is less than a factor of about 3 (the square root of 10) away."""
+
+    def accepts(self, given: Quantity, right: Quantity) -> bool:
+        """Say whether an estimate has the right power of ten."""
+        times = quotient(given, right)
+        return bool(times > 0 and Fraction(1, 10) <= times**2 <= 10)
+
+    def too_coarse(self, given: Quantity, right: Quantity, half_place: Quantity | None) -> bool:
+        """An estimate cannot be too coarse."""
+        return False
+
+    def another_way(self, given: Quantity, right: Quantity) -> bool:
+        """An estimate is not rounded."""
+        return False
+
+    def nearly(self, given: Quantity, right: Quantity) -> bool:
+        """An estimate is right or it is not."""
+        return False
+
+    def says(self) -> str:
+        """Return how this is said in a task."""
+        return "the power of ten is enough"

@@ -16,7 +16,20 @@ from typing import TYPE_CHECKING, cast
 
 import pint
 
-__all__ = ["Quantity", "number_text", "quantity", "ratio", "registry", "rounded_text", "unit_name", "unit_text"]
+__all__ = [
+    "Quantity",
+    "dimension_of",
+    "is_old",
+    "is_plain",
+    "number_text",
+    "quantity",
+    "quotient",
+    "ratio",
+    "registry",
+    "rounded_text",
+    "unit_name",
+    "unit_text",
+]
 
 if TYPE_CHECKING:
 
@@ -26,6 +39,7 @@ if TYPE_CHECKING:
         magnitude: Fraction
         dimensionless: bool
         dimensionality: object
+        units: object
 
         def to(self, unit: str) -> "Quantity": ...
         def to_base_units(self) -> "Quantity": ...
@@ -47,6 +61,9 @@ if TYPE_CHECKING:
 
 else:
     Quantity = pint.Quantity
+
+Incompatible = pint.DimensionalityError
+"""What pint raises where amounts of two kinds are added or compared."""
 
 _DEFINITIONS = """
 gram = [mass] = g
@@ -138,6 +155,40 @@ def quantity(number: int | str | Fraction, unit: str = "") -> Quantity:
 def ratio(number: int | str | Fraction) -> Quantity:
     """Return a plain number as an exact quantity without a unit."""
     return quantity(number)
+
+
+@cache
+def dimension_of(unit: str) -> object:
+    """Return the dimension of a unit, to be compared with a quantity's ``dimensionality``; it is worked out once."""
+    return quantity(1, unit).dimensionality
+
+
+def quotient(value: Quantity, of: Quantity) -> Fraction:
+    """Return how many times one amount goes into another of the same kind, exactly.
+
+    >>> quotient(quantity(1, "gram"), quantity(120, "milligram"))
+    Fraction(25, 3)
+    """
+    if value.units == of.units:
+        return value.magnitude / of.magnitude
+    return value.magnitude * _in_base_units(value.units) / (of.magnitude * _in_base_units(of.units))
+
+
+@cache
+def _in_base_units(units: object) -> Fraction:
+    """Return one of a unit in base units; it is worked out once."""
+    return quantity(1, str(units)).to_base_units().magnitude
+
+
+def is_old(value: Quantity) -> bool:
+    """Say whether an amount is in a unit of old recipes: grain, dram, ounce, minim."""
+    old = ("grain", "scruple", "apothecary", "avoirdupois", "fluid", "minim")
+    return any(word in unit_name(value) for word in old)
+
+
+def is_plain(value: Quantity) -> bool:
+    """Say whether a value is a plain number, a percentage or a ratio: without a dimension."""
+    return value.dimensionality == dimension_of("dimensionless")
 
 
 def unit_name(value: Quantity) -> str:

@@ -7,6 +7,7 @@ with fractions in grams, millilitres and centimetres.
 import math
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from fractions import Fraction
 
 _IN_BASE = {
@@ -44,7 +45,8 @@ _STEPS = {
 _UNITS = "|".join(re.escape(unit) for unit in sorted(_IN_BASE, key=len, reverse=True) if unit)
 _TOKEN = re.compile(
     rf"(?P<step>{'|'.join(_STEPS)}) (?=\()|(?P<name><[a-z_]+>)"
-    rf"|(?P<number>\d+(?:\.\d+)?)(?: (?P<unit>{_UNITS})(?=$|[ );]))?|(?P<pi>\u03c0)|(?P<sign>[-+x\u00f7();])|\s+"
+    rf"|(?P<number>\d+(?:\.\d+)?)(?: (?P<unit>{_UNITS})(?=$|[ );]))?|(?P<pi>\u03c0)|\u221a(?P<root>\d+)"
+    r"|(?P<sign>[-+x\u00f7();])|\s+"
 )
 
 
@@ -68,6 +70,8 @@ def work_out(equation: str, values: Mapping[str, Fraction]) -> Fraction:
             tokens.append(("value", in_base(Fraction(found["number"]), found["unit"] or "")))
         elif found["pi"]:
             tokens.append(("value", Fraction("3.1415926535897932384626433832795")))
+        elif found["root"]:
+            tokens.append(("value", Fraction(Decimal(found["root"]).sqrt())))
         elif found["sign"]:
             tokens.append(("sign", found["sign"]))
     result, rest = _sum(tokens)

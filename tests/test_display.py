@@ -63,6 +63,12 @@ def test_a_reading_is_written_as_displayed(reading: str, step: str, text: str) -
     assert reading_text(reading, display_step=step) == text
 
 
+def test_half_the_spread_is_not_the_spread() -> None:
+    """From 115 mg to 124 mg are 9 mg, not the 4.5 mg from the middle."""
+    values = {"highest": quantity(124, "mg"), "lowest": quantity(115, "mg")}
+    assert exactly(MISTAKES["spread-halved"].evaluate(values), "4.5", "milligram")
+
+
 @given(masses, steps)
 def test_what_is_displayed_is_within_half_a_step(mass: object, step: str) -> None:
     """The true mass lies in the band of its reading, and the written reading reads back as itself."""
@@ -91,7 +97,7 @@ def test_the_same_spread_is_a_small_part_of_a_large_load(load: object, spread: F
             "lowest: must be at most highest (115 mg); it was 124 mg. The lowest reading is the smaller one",
         ),
         ("spread_of_load", {"spread": "9", "load": "120 mg"}, "spread: must be a mass"),
-        ("spread_of_load", {"spread": "-9 mg", "load": "120 mg"}, "spread: must be more than zero"),
+        ("spread_of_load", {"spread": "-9 mg", "load": "120 mg"}, "spread: must not be less than zero"),
         ("spread_of_load", {"spread": "9 mg", "load": "0 mg"}, "load: must be more than zero"),
     ],
 )

@@ -7,31 +7,9 @@ from pathlib import Path
 
 import pytest
 
-PACKAGE = Path(__file__).resolve().parent.parent / "pharmcalc"
-GROUND = (
-    "errors",
-    "caution",
-    "units",
-    "constants",
-    "grammar",
-    "reading",
-    "kinds",
-    "equations",
-    "sources",
-    "formula",
-    "working",
-    "rounding",
-)
-VIEWS = ("notebook", "widgets", "sheets", "classroom", "pages")
-QUESTIONS = ("tasks", "answers", "clearance", "marking", "feedback", "bench")
-DOORS = ("__main__",)
+from tests.rooms import PACKAGE, floor
+
 HEAVY = ("numpy", "ipywidgets", "IPython", "nbgrader", "nbformat", "nbconvert", "jinja2", "matplotlib", "click", "rich")
-
-
-def floor(room: str) -> int:
-    """Return the floor that a room lies on; what is not named elsewhere is mathematics."""
-    floors = {0: GROUND, 2: QUESTIONS, 3: VIEWS, 4: DOORS}
-    return next((number for number, rooms in floors.items() if room in rooms), 1)
 
 
 def modules() -> list[Path]:

@@ -101,7 +101,6 @@ def test_an_amount_is_read_as_people_write_it(text: str, number: str, unit: str)
         ("20 mg per 5 mL", "4", "milligram / millilitre"),
         ("1 mg/5 mL", "0.2", "milligram / millilitre"),
         ("10 mg/mL x 3 mL", "30", "milligram"),
-        ("5 mg/dL", "0.05", "milligram / millilitre"),
         ("1:20 x 1000 mg", "50", "milligram"),
         ("6 mg / 120 mg x 100 %", "5", "percent"),
         ("6/120*100%", "5", "percent"),
@@ -178,6 +177,29 @@ def test_the_last_typed_place_is_remembered(text: str, half: str | None) -> None
     """Half a unit in the last place says how closely a number was typed; a sum has no last place."""
     place = read(text).half_place
     assert (place is None and half is None) or place == quantity(half or 0, "milligram")
+
+
+@pytest.mark.parametrize(
+    ("text", "half"),
+    [
+        ("4 mg/mL", "1/2"),
+        ("1.36 mg per mL", "1/200"),
+        ("20 mg / 5 mL", None),
+        ("4 x 5 mg/mL", None),
+        ("4 mg/mL x 5 mL", None),
+        ("6 mg / mg", None),
+    ],
+)
+def test_a_strength_written_with_two_units_is_one_amount(text: str, half: str | None) -> None:
+    """4 mg/mL was typed to its last place and was not worked out; 20 mg / 5 mL is a sum."""
+    reading = read(text)
+    assert reading.worked_out is (half is None)
+    assert reading.half_place == (None if half is None else quantity(half, "milligram / millilitre"))
+
+
+def test_a_decilitre_is_a_hundred_millilitres() -> None:
+    """5 mg/dL is 0.05 mg/mL, because a decilitre is 100 mL."""
+    assert read_text("5 mg/dL") == quantity("0.05", "milligram / millilitre")
 
 
 # Remarks -------------------------------------------------------------------------------------------------------------

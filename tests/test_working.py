@@ -79,11 +79,7 @@ def test_an_estimate_is_never_far_from_the_answer(family: str) -> None:
         said = re.search(r"expect roughly (.+)\.$", task.working().opening)
         if said is None:
             continue
-        first = next(
-            asked
-            for asked in task.asked
-            if len(asked.formula.kinds) > 1 or len(task.asked) == 1 or asked is task.asked[0]
-        )
+        first = next((asked for asked in task.amounts if len(asked.formula.kinds) > 1), task.amounts[0])
         expected, right = first.kind.check("estimate", said[1]), task.values[first.name]
         assert expected <= right * 3, task.working().opening
         assert right <= expected * 3, task.working().opening

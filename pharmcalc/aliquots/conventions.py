@@ -8,12 +8,14 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from math import ceil
 
-from pharmcalc.aliquots.plan import AliquotPlan, Limits, in_steps, smallest_plan
+from pharmcalc.aliquots.grid import Grid
+from pharmcalc.aliquots.limits import Limits, in_steps
+from pharmcalc.aliquots.plan import AliquotPlan, smallest_plan
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.units import Quantity, quantity, quotient
 
-__all__ = ["CONVENTIONS", "plan_by_convention"]
+__all__ = ["ANY_MULTIPLE", "CONVENTIONS", "plan_by_convention", "preferred_plan"]
 
 ONE_IN = 10
 MOST_ROUND = 10_000
@@ -45,6 +47,17 @@ def plan_by_convention(convention: str, *, drug_wanted: Quantity | str, limits: 
     return CONVENTIONS[convention](wanted, limits)
 
 
+def preferred_plan(*, drug_wanted: Quantity | str, limits: Limits) -> AliquotPlan:
+    """Return the plan that the house prefers, or the smallest plan where its convention has none.
+
+    Raises RefusedError as :func:`smallest_plan` does.
+    """
+    try:
+        return plan_by_convention(limits.convention, drug_wanted=drug_wanted, limits=limits)
+    except RefusedError:
+        return smallest_plan(drug_wanted=drug_wanted, limits=limits)
+
+
 def _smallest_whole(wanted: Quantity, limits: Limits) -> AliquotPlan:
     return smallest_plan(drug_wanted=wanted, limits=limits)
 
@@ -73,12 +86,19 @@ def _one_in_ten(wanted: Quantity, limits: Limits) -> AliquotPlan:
     raise RefusedError("aliquot plan", f"no 1-in-{ONE_IN} triturate fits the display.", "Use another convention.")
 
 
-_FINAL = ("aliquot-below-lwq", "aliquot-above-preparation", "above-capacity", "aliquot-not-on-display")
+_FINAL = (
+    "aliquot-below-lwq",
+    "aliquot-above-preparation",
+    "finish-below-lwq",
+    "mixed-too-far",
+    "above-capacity",
+    "aliquot-not-on-display",
+)
 
 
 def _limit_exactly(wanted: Quantity, limits: Limits) -> AliquotPlan:
     """The least weighable quantity itself is weighed, so the multiple need not be whole."""
-    multiple = (limits.least_weighable_quantity / wanted).to_base_units().magnitude
+    multiple = quotient(limits.least_weighable_quantity, wanted)
     return _first_of(iter([multiple]), wanted, limits, "multiple that weighs the least weighable quantity exactly")
 
 
@@ -88,13 +108,10 @@ def _first_of(multiples: Iterator[Fraction], wanted: Quantity, limits: Limits, w
     for multiple in multiples:
         if multiple > MOST_ROUND:
             break
-        diluent = in_steps(limits.least_weighable_quantity, step) if limits.diluent_checked else Fraction(1)
-        smallest = max(in_steps(limits.least_weighable_quantity, step), in_steps(wanted, step) + diluent / multiple)
-        first = ceil(smallest)
-        for steps in range(first, first + multiple.denominator * 2):
-            plan = AliquotPlan.of(drug_wanted=wanted, multiple_factor=quantity(multiple), aliquot=step * steps)
-            if not [rule for rule in plan.broken_rules(limits) if rule.id != "multiple-not-whole"]:
-                return plan
+        drug = multiple * in_steps(wanted, step)
+        if drug.denominator == 1:
+            for ladder in Grid.of(wanted, limits, whole_multiple=False).ladders_of(int(drug)):
+                return AliquotPlan.of(drug_wanted=wanted, multiple_factor=quantity(multiple), aliquot=step * ladder.low)
     raise RefusedError("aliquot plan", f"no {what} has a plan for {MASS.show(wanted)}.", "Use another convention.")
 
 
@@ -105,3 +122,6 @@ CONVENTIONS: dict[str, Callable[[Quantity, Limits], AliquotPlan]] = {
     "limit exactly": _limit_exactly,
 }
 """The conventions by name; see :func:`plan_by_convention`."""
+
+ANY_MULTIPLE = ("one in ten", "limit exactly")
+"""The conventions whose multiple factor need not be whole: they ask for a house that allows any multiple."""

@@ -5,34 +5,17 @@ Many plans are right. A plan is judged by its rules, never against one key.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from fractions import Fraction
-from math import ceil
 
 from pharmcalc.aliquots.formulas import diluent, drug_delivered
+from pharmcalc.aliquots.grid import Grid
+from pharmcalc.aliquots.limits import Limits, in_steps
 from pharmcalc.errors import RefusedError
-from pharmcalc.kinds import COUNT, MASS
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.kinds import COUNT, MASS, written
+from pharmcalc.units import Quantity, quantity, quotient
 
-__all__ = ["RULES", "AliquotPlan", "Limits", "Rule", "smallest_plan"]
+__all__ = ["RULES", "AliquotPlan", "Limits", "Rule", "in_steps", "smallest_plan"]
 
 Values = Mapping[str, Quantity]
-MOST_MULTIPLE = 10_000
-
-
-@dataclass(frozen=True)
-class Limits:
-    """What the balance and the house allow.
-
-    ``final_quantity`` is the whole preparation (``None``: not limited); ``display_step`` and ``capacity`` are those of
-    the balance.
-    """
-
-    least_weighable_quantity: Quantity
-    display_step: Quantity
-    capacity: Quantity
-    diluent_checked: bool = True
-    whole_multiple: bool = True
-    final_quantity: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -53,7 +36,7 @@ class Rule:
     def says_here(self, limits: Limits) -> str:
         """Return what the rule says, with the limit it speaks of as a number."""
         value = getattr(limits, self.limit) if self.limit else None
-        return f"{self.says} Here it is {MASS.show(value)}." if value is not None else self.says
+        return f"{self.says} Here it is {written(value)}." if value is not None else self.says
 
     def broken_by(self, values: Values, limits: Limits) -> bool:
         """Say whether these values break the rule; values that are not there break nothing."""
@@ -61,7 +44,7 @@ class Rule:
 
 
 def _on_the_display(value: Quantity, limits: Limits) -> bool:
-    return bool((value / limits.display_step).to_base_units().magnitude.denominator == 1)
+    return bool(quotient(value, limits.display_step).denominator == 1)
 
 
 RULES = (
@@ -98,6 +81,14 @@ RULES = (
         "final_quantity",
     ),
     Rule(
+        "finish-below-lwq",
+        "The diluent that finishes the preparation must be at least the least weighable quantity, or none at all.",
+        ("aliquot",),
+        ("aliquot",),
+        lambda v, n: n.room_for_finish(v["aliquot"]),
+        "least_weighable_quantity",
+    ),
+    Rule(
         "above-capacity",
         "The total mixture must not be above the capacity of the balance.",
         ("total_mixture",),
@@ -111,6 +102,14 @@ RULES = (
         ("multiple_factor",),
         ("multiple_factor", "drug_weighed"),
         lambda v, n: not n.whole_multiple or v["multiple_factor"].to_base_units().magnitude.denominator == 1,
+    ),
+    Rule(
+        "mixed-too-far",
+        "The mixture must not be more than the largest ratio of the house times the drug.",
+        ("drug_weighed", "total_mixture"),
+        ("aliquot", "total_mixture"),
+        lambda v, n: n.largest_ratio is None or bool(v["total_mixture"] <= n.largest_ratio * v["drug_weighed"]),
+        "largest_ratio",
     ),
     Rule(
         "drug-not-on-display",
@@ -221,22 +220,10 @@ def smallest_plan(*, drug_wanted: Quantity | str, limits: Limits) -> AliquotPlan
             "Weigh it directly.",
         )
     step = limits.display_step
-    need, floor = in_steps(wanted, step), in_steps(least, step)
-    every = need.denominator  # only multiples of this many make the drug a weight the display can show
-    first = ceil(Fraction(ceil(floor / need), every)) * every
-    capacity = in_steps(limits.capacity, step)
-    top = in_steps(limits.final_quantity, step) if limits.final_quantity is not None else capacity
-    for multiple in range(first, min(MOST_MULTIPLE, int(capacity / need)) + 1, every):
-        smallest = ceil(max(floor, need + Fraction(floor if limits.diluent_checked else 1, multiple)))
-        if smallest <= top and multiple * smallest <= capacity:
-            return AliquotPlan.of(drug_wanted=wanted, multiple_factor=quantity(multiple), aliquot=step * smallest)
+    for ladder in Grid.of(wanted, limits, whole_multiple=True).ladders():
+        multiple = quantity(ladder.drug / in_steps(wanted, step))
+        return AliquotPlan.of(drug_wanted=wanted, multiple_factor=multiple, aliquot=step * ladder.low)
     raise RefusedError("aliquot plan", _why_none(wanted, limits), _remedy(limits))
-
-
-def in_steps(value: Quantity, step: Quantity) -> Fraction:
-    """Return a mass as a number of display steps."""
-    steps: Fraction = (value / step).to_base_units().magnitude
-    return steps
 
 
 def _why_none(wanted: Quantity, limits: Limits) -> str:

@@ -7,13 +7,13 @@ ends and its step. So a million plans take no longer than the thousand weights t
 import heapq
 import math
 from bisect import insort
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
-from math import ceil, gcd, inf
-from typing import NamedTuple
+from math import inf
 
-from pharmcalc.aliquots.plan import AliquotPlan, Limits, in_steps
+from pharmcalc.aliquots.grid import Grid, Ladder
+from pharmcalc.aliquots.limits import Limits, in_steps
+from pharmcalc.aliquots.plan import AliquotPlan
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
 from pharmcalc.units import Quantity
@@ -34,91 +34,56 @@ class PlanSearch:
     best: dict[str, tuple[AliquotPlan, ...]]
 
 
-class _Ladder(NamedTuple):
-    """The aliquots that go with one weight of drug: from ``low`` to ``high`` in steps of ``rung``, in display steps."""
+def _rank(grid: Grid, order: str) -> Rank:
+    """Return the number by which an order compares plans: the smaller, the better."""
+    wanted, bound = float(grid.wanted), grid.capacity + 1
+    if order == "least drug":
+        return lambda drug, aliquot: drug + drug * aliquot / wanted / bound
+    if order == "least mixture":
+        return lambda drug, aliquot: drug * aliquot / wanted + drug / bound
 
-    drug: int
-    low: int
-    high: int
-    rung: int
+    def uncertainty(drug: int, aliquot: int) -> float:
+        per_total = wanted / (drug * aliquot)
+        return 1 / (aliquot * aliquot) + per_total * per_total + (1 / drug - per_total) ** 2
+
+    return uncertainty
 
 
-@dataclass(frozen=True)
-class _Grid:
-    """The problem in display steps: whole numbers wherever something is weighed."""
+def _lowest(grid: Grid, order: str, ladder: Ladder) -> int:
+    """Return the best aliquot of a ladder: along a ladder each rank has one lowest place."""
+    drug, low, high, rung = ladder
+    if order != "smallest uncertainty":
+        return low
+    wanted, rank = float(grid.wanted), _rank(grid, order)
+    ideal = (drug * drug + 2 * wanted * wanted) / wanted  # where the derivative is zero
+    if not low < ideal < high:
+        return low if ideal <= low else high
+    below = max(low, int(ideal) // rung * rung)
+    return min(below, below + rung, key=lambda aliquot: rank(drug, aliquot))
 
-    wanted: Fraction
-    least: int
-    capacity: int
-    largest_aliquot: int
-    diluent_checked: bool
-    whole_multiple: bool
 
-    def ladders(self) -> Iterator[_Ladder]:
-        """Return, for each weight of drug from the smallest up, the aliquots that go with it."""
-        above, below = self.wanted.numerator, self.wanted.denominator
-        least, diluent = self.least, self.least if self.diluent_checked else 1
-        first, every = least, 1
-        if self.whole_multiple:  # the drug is a whole multiple of what is wanted, and a weight on the display
-            first, every = -(-least // above) * above, above
-        for drug in range(first, self.capacity + 1, every):
-            rung = 1 if self.whole_multiple else above // gcd(drug * below, above)
-            low = max(least, -(-above * (drug + diluent) // (drug * below)))
-            low = -(-low // rung) * rung
-            high = min(self.largest_aliquot, self.capacity * above // (drug * below))
-            if low <= high:
-                yield _Ladder(drug, low, high // rung * rung, rung)
-            elif high < least:
-                return
-
-    def rank(self, order: str) -> Rank:
-        """Return the number by which an order compares plans: the smaller, the better."""
-        wanted, bound = float(self.wanted), self.capacity + 1
-        if order == "least drug":
-            return lambda drug, aliquot: drug + drug * aliquot / wanted / bound
-        if order == "least mixture":
-            return lambda drug, aliquot: drug * aliquot / wanted + drug / bound
-
-        def uncertainty(drug: int, aliquot: int) -> float:
-            per_total = wanted / (drug * aliquot)
-            return 1 / (aliquot * aliquot) + per_total * per_total + (1 / drug - per_total) ** 2
-
-        return uncertainty
-
-    def lowest(self, order: str, ladder: _Ladder) -> int:
-        """Return the best aliquot of a ladder: along a ladder each rank has one lowest place."""
-        drug, low, high, rung = ladder
-        if order != "smallest uncertainty":
-            return low
-        wanted, rank = float(self.wanted), self.rank(order)
-        ideal = (drug * drug + 2 * wanted * wanted) / wanted  # where the derivative is zero
-        if not low < ideal < high:
-            return low if ideal <= low else high
-        below = max(low, int(ideal) // rung * rung)
-        return min(below, below + rung, key=lambda aliquot: rank(drug, aliquot))
-
-    def bound(self, order: str, ladder: _Ladder) -> float:
-        """Return a rank that no plan of a ladder can beat, without looking at its plans."""
-        drug, _, high, _ = ladder
-        if order == "smallest uncertainty":
-            return 1 / (high * high) + 1 / (2 * drug * drug)  # p² + (1/drug - p)² is at least half of 1/drug²
-        return float(drug)
+def _bound(order: str, ladder: Ladder) -> float:
+    """Return a rank that no plan of a ladder can beat, without looking at its plans."""
+    drug, _, high, _ = ladder
+    if order == "smallest uncertainty":
+        return 1 / (high * high) + 1 / (2 * drug * drug)  # p² + (1/drug - p)² is at least half of 1/drug²
+    return float(drug)
 
 
 class _Best:
     """The best ladders of one order, kept while the ladders go by, and then the best plans on them."""
 
-    def __init__(self, grid: _Grid, order: str, how_many: int) -> None:
+    def __init__(self, grid: Grid, order: str, how_many: int) -> None:
         self.grid, self.order, self.how_many = grid, order, how_many
-        self.rank = grid.rank(order)
-        self.heads: list[tuple[float, int, _Ladder]] = []
+        self.rank = _rank(grid, order)
+        self.heads: list[tuple[float, int, Ladder]] = []
         self.worst = inf if how_many else -inf
 
-    def offer(self, ladder: _Ladder) -> None:
+    def offer(self, ladder: Ladder) -> None:
         """Keep the ladder if its best plan is among the best so far."""
-        if self.grid.bound(self.order, ladder) > self.worst:
+        if _bound(self.order, ladder) > self.worst:
             return
-        place = self.grid.lowest(self.order, ladder)
+        place = _lowest(self.grid, self.order, ladder)
         value = self.rank(ladder.drug, place)
         if value < self.worst:
             insort(self.heads, (value, place, ladder))
@@ -170,7 +135,7 @@ def search_plans(
             raise RefusedError("search_plans: orders", f'there is no order "{order}".', f"The orders are: {known}.")
     if not 0 <= how_many <= 1000:
         raise RefusedError("search_plans: how_many", f"it was {how_many}.", "Ask for 0 to 1000 plans.")
-    grid = _grid(wanted, limits)
+    grid = Grid.of(wanted, limits)
     count, bests = 0, [_Best(grid, order, how_many) for order in orders]
     for ladder in grid.ladders():
         count += (ladder.high - ladder.low) // ladder.rung + 1
@@ -190,14 +155,6 @@ def spread(plan: AliquotPlan) -> float:
     masses = (plan.drug_weighed, plan.total_mixture, plan.aliquot)
     drug, total, aliquot = (mass.to("milligram").magnitude for mass in masses)
     return math.sqrt(1 / aliquot**2 + 1 / total**2 + (1 / drug - 1 / total) ** 2)
-
-
-def _grid(wanted: Quantity, limits: Limits) -> _Grid:
-    step = limits.display_step
-    capacity = int(in_steps(limits.capacity, step))
-    final = capacity if limits.final_quantity is None else min(capacity, int(in_steps(limits.final_quantity, step)))
-    least = ceil(in_steps(limits.least_weighable_quantity, step))
-    return _Grid(in_steps(wanted, step), least, capacity, final, limits.diluent_checked, limits.whole_multiple)
 
 
 def _plan(wanted: Quantity, limits: Limits, drug: int, aliquot: int) -> AliquotPlan:

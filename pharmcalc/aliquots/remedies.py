@@ -7,12 +7,13 @@ planned, and the plan, or the reason why there is none, is given with it.
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from pharmcalc.aliquots.liquids import LiquidPlan, MarkedVessel, smallest_liquid_plan
+from pharmcalc.aliquots.liquid_plan import LiquidLimits, LiquidPlan, smallest_liquid_plan
 from pharmcalc.aliquots.plan import AliquotPlan, Limits, smallest_plan
 from pharmcalc.aliquots.serial import SerialPlan, smallest_serial_plan
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, VOLUME
 from pharmcalc.units import Quantity
+from pharmcalc.volumes import MeasuringRange
 
 __all__ = ["Remedy", "remedies"]
 
@@ -34,8 +35,8 @@ def remedies(
     drug_wanted: Quantity | str,
     limits: Limits,
     other_balances: Mapping[str, Limits] | None = None,
-    aliquot_vessel: MarkedVessel | None = None,
-    solution_vessel: MarkedVessel | None = None,
+    aliquot_vessel: MeasuringRange | None = None,
+    solution_vessel: MeasuringRange | None = None,
 ) -> list[Remedy]:
     """Try the usual remedies for an amount that one solid aliquot cannot give, and say of each whether it works.
 
@@ -114,10 +115,12 @@ def _weighed(plan: AliquotPlan) -> str:
     return f"weigh {drug} of drug and {diluent} of diluent, take {aliquot}."
 
 
-def _liquid(wanted: Quantity, limits: Limits, aliquot: MarkedVessel, solution: MarkedVessel) -> Remedy:
+def _liquid(wanted: Quantity, limits: Limits, aliquot: MeasuringRange, solution: MeasuringRange) -> Remedy:
     name = "a liquid aliquot"
     try:
-        plan = smallest_liquid_plan(drug_wanted=wanted, limits=limits, aliquot_vessel=aliquot, solution_vessel=solution)
+        plan = smallest_liquid_plan(
+            drug_wanted=wanted, limits=LiquidLimits.of(limits, aliquot_vessel=aliquot, solution_vessel=solution)
+        )
     except RefusedError as refusal:
         return Remedy(name, False, str(refusal))
     says = (

@@ -7,16 +7,16 @@ the drug wanted. The multiple factors of the steps are *multiplied*, never added
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, isqrt
+from math import ceil, floor, isqrt
 
-from pharmcalc.aliquots.plan import Limits, in_steps
-from pharmcalc.equations import round_up
+from pharmcalc.aliquots.limits import Limits, in_steps
+from pharmcalc.equations import round_down, round_up
 from pharmcalc.errors import RefusedError
-from pharmcalc.formula import Number, formula, mistake_of
+from pharmcalc.formula import Mass, Number, formula, mistake_of
 from pharmcalc.kinds import MASS, NUMBER
 from pharmcalc.units import Quantity
 
-__all__ = ["SerialPlan", "combined_multiple", "second_multiple", "smallest_serial_plan"]
+__all__ = ["SerialPlan", "combined_multiple", "drug_after_two_steps", "second_multiple", "smallest_serial_plan"]
 
 MOST_MULTIPLE = 20_000
 
@@ -73,6 +73,42 @@ def factor_subtracted(*, combined_multiple: Number, first_multiple: Number) -> N
     return combined_multiple - first_multiple
 
 
+@mistake_of(second_multiple, id="serial-second-rounded-down")
+def second_rounded_down(*, combined_multiple: Number, first_multiple: Number) -> Number:
+    """The second multiple factor was rounded down.
+
+    Rounded down, the two steps together stay below the multiple that the balance needs. Round up.
+    """
+    return round_down(combined_multiple / first_multiple)
+
+
+@formula(source="classroom", symbol="N")
+def drug_after_two_steps(*, drug_weighed: Mass, first_multiple: Number, second_multiple: Number) -> Mass:
+    """Return the drug that the second of two aliquots really holds; the proof of two steps.
+
+    Formula: drug weighed ÷ first multiple ÷ second multiple.
+
+    drug_weighed: a mass above zero. first_multiple, second_multiple: plain numbers above zero. Returns a mass.
+    Raises RefusedError for a bare number as mass, another kind of amount, zero or a negative value.
+
+    >>> held = drug_after_two_steps(drug_weighed="100 mg", first_multiple="10", second_multiple="5")
+    >>> print(drug_after_two_steps.kind.show(held))
+    2 mg
+
+    Source: the definition; serial triturations are common practice.
+    """
+    return drug_weighed / first_multiple / second_multiple
+
+
+@mistake_of(drug_after_two_steps, id="held-after-first-step-only")
+def first_step_only(*, drug_weighed: Mass, first_multiple: Number) -> Mass:
+    """The second step was left out.
+
+    The second aliquot is taken from the second mixture, so both multiples divide the drug weighed.
+    """
+    return drug_weighed / first_multiple
+
+
 @dataclass(frozen=True)
 class SerialPlan:
     """What is weighed in two steps. All masses; the first aliquot goes whole into the second mixture."""
@@ -107,7 +143,8 @@ class SerialPlan:
     @property
     def drug_delivered(self) -> Quantity:
         """The drug that the second aliquot really holds."""
-        return self.drug_weighed / self.first_multiple / self.second_multiple
+        multiples = {"first_multiple": self.first_multiple, "second_multiple": self.second_multiple}
+        return drug_after_two_steps.evaluate({"drug_weighed": self.drug_weighed, **multiples})
 
     def weighings(self) -> tuple[tuple[str, Quantity], ...]:
         """Return what goes on the pan, in order, with the words used at the bench."""
@@ -119,7 +156,7 @@ class SerialPlan:
             ("second aliquot", self.second_aliquot),
         )
 
-    def broken_rules(self, limits: Limits, largest_ratio: Quantity | None = None) -> list[str]:
+    def broken_rules(self, limits: Limits) -> list[str]:
         """Return in words the rules that this plan breaks; an empty list means that the plan is right."""
         least, broken = limits.least_weighable_quantity, []
         for name, mass in self.weighings():
@@ -132,35 +169,36 @@ class SerialPlan:
                 broken.append(f"The {name} mixture must not be above the capacity of {MASS.show(limits.capacity)}.")
         if limits.final_quantity is not None and self.second_aliquot > limits.final_quantity:
             broken.append("The second aliquot must fit into the final preparation.")
+        if not limits.room_for_finish(self.second_aliquot):
+            broken.append(
+                f"The diluent that finishes the preparation must be at least {MASS.show(least)}, or none at all."
+            )
         ratios = (self.first_mixture / self.drug_weighed, self.second_mixture / self.first_aliquot)
-        if largest_ratio is not None and any(ratio.to_base_units() > largest_ratio for ratio in ratios):
-            broken.append(f"No step may thin more than 1 in {NUMBER.show(largest_ratio)}.")
+        if limits.largest_ratio is not None and any(ratio.to_base_units() > limits.largest_ratio for ratio in ratios):
+            broken.append(f"No step may thin more than 1 in {NUMBER.show(limits.largest_ratio)}.")
         if self.drug_delivered != self.drug_wanted:
             broken.append("The second aliquot must hold exactly the drug wanted.")
         return broken
 
 
-def smallest_serial_plan(
-    *, drug_wanted: Quantity | str, limits: Limits, largest_ratio: Quantity | str | None = None
-) -> SerialPlan:
+def smallest_serial_plan(*, drug_wanted: Quantity | str, limits: Limits) -> SerialPlan:
     """Return the two-step plan that weighs the least drug and, among those, makes the least mixture in all.
 
-    Whole multiples of at least 2 in each step. ``largest_ratio``: how far one step may thin (10 means 1 in 10), a plain
-    number, or ``None``. Raises RefusedError where the amount can be weighed directly or no two steps are enough.
+    Whole multiples of at least 2 in each step; no step thins further than the largest ratio of the limits. Raises
+    RefusedError where the amount can be weighed directly or no two steps are enough.
 
     >>> from pharmcalc.units import quantity
-    >>> limits = Limits(quantity(100, "mg"), quantity(1, "mg"), quantity(50, "g"))
-    >>> plan = smallest_serial_plan(drug_wanted="2 mg", limits=limits, largest_ratio="10")
+    >>> limits = Limits(quantity(100, "mg"), quantity(1, "mg"), quantity(50, "g"), largest_ratio=quantity(10))
+    >>> plan = smallest_serial_plan(drug_wanted="2 mg", limits=limits)
     >>> [MASS.show(mass) for _, mass in plan.weighings()]
     ['100 mg', '400 mg', '100 mg', '900 mg', '100 mg']
 
     Source: a Winfield-style dispensing example (from memory) has 10 and 5 with 2000 mg of mixture; the search is ours.
     """
     wanted = MASS.check("serial plan: drug wanted", drug_wanted)
-    ratio = None if largest_ratio is None else NUMBER.check("serial plan: largest ratio", largest_ratio)
     if wanted >= limits.least_weighable_quantity:
         raise RefusedError("serial plan", f"{MASS.show(wanted)} can be weighed directly.", "Weigh it directly.")
-    found = _search(_Grid.of(wanted, limits, ratio))
+    found = _search(_Grid.of(wanted, limits))
     if found is not None:
         return SerialPlan(wanted, *(limits.display_step * mass for mass in found))
     raise RefusedError(
@@ -179,16 +217,22 @@ class _Grid:
     least: int
     least_diluent: int
     capacity: int
-    largest_aliquot: int
+    largest_part: int
+    whole: int | None
     ratio: Fraction | None
 
     @classmethod
-    def of(cls, wanted: Quantity, limits: Limits, ratio: Quantity | None) -> "_Grid":
+    def of(cls, wanted: Quantity, limits: Limits) -> "_Grid":
         step = limits.display_step
-        least, capacity = ceil(in_steps(limits.least_weighable_quantity, step)), int(in_steps(limits.capacity, step))
-        final = capacity if limits.final_quantity is None else int(in_steps(limits.final_quantity, step))
-        thinnest = None if ratio is None else ratio.to_base_units().magnitude
-        return cls(in_steps(wanted, step), least, least if limits.diluent_checked else 1, capacity, final, thinnest)
+        least, below = (ceil(in_steps(one, step)) for one in (limits.least_weighable_quantity, limits.least_diluent))
+        capacity = part = int(in_steps(limits.capacity, step))
+        whole: int | None = None
+        if limits.final_quantity is not None:
+            final = in_steps(limits.final_quantity, step)
+            part = floor(final - in_steps(limits.least_diluent, step))
+            whole = int(final) if final.denominator == 1 else None
+        ratio = None if limits.largest_ratio is None else limits.largest_ratio.to_base_units().magnitude
+        return cls(in_steps(wanted, step), least, below, capacity, part, whole, ratio)
 
     def mixtures(self, drug: int, first: int, second: int) -> Iterator[tuple[int, int]]:
         """Return the (first, second) aliquots that may make the smallest mixtures for two multiples, smallest first.
@@ -201,11 +245,15 @@ class _Grid:
             smallest = max(smallest, ceil(second * self.least / self.ratio))
             largest = max(smallest, ceil((self.least_diluent + second) / (self.ratio - 1)))
         for one in range(smallest, largest + 1):
-            yield one, max(self.least, -(-(one + self.least_diluent) // second))
+            two = max(self.least, -(-(one + self.least_diluent) // second))
+            if two <= self.largest_part:
+                yield one, two
+            elif self.whole is not None and two <= self.whole:
+                yield one, self.whole
 
-    def fits(self, drug: int, one: int, two: int, mixtures: tuple[int, int]) -> bool:
-        """Say whether the capacity, the preparation and the largest ratio allow these mixtures."""
-        if max(mixtures) > self.capacity or two > self.largest_aliquot:
+    def fits(self, drug: int, one: int, mixtures: tuple[int, int]) -> bool:
+        """Say whether the capacity and the largest ratio allow these mixtures."""
+        if max(mixtures) > self.capacity:
             return False
         return self.ratio is None or (mixtures[0] <= self.ratio * drug and mixtures[1] <= self.ratio * one)
 
@@ -215,14 +263,14 @@ def _search(grid: _Grid) -> tuple[int, ...] | None:
     every = grid.wanted.denominator  # only multiples of this many make the drug a weight the display can show
     first = -(-max(ceil(grid.least / grid.wanted), 4) // every) * every
     last = min(MOST_MULTIPLE, int((grid.capacity - grid.least_diluent) / grid.wanted))
-    if grid.largest_aliquot < grid.least:
+    if max(grid.largest_part, grid.whole or 0) < grid.least:
         return None
     for multiple in range(first, last + 1, every):
         drug, best = int(grid.wanted * multiple), None
         for k in _divisors(multiple):
             for one, two in grid.mixtures(drug, k, multiple // k):
                 made = (k * one, multiple // k * two)
-                if grid.fits(drug, one, two, made) and (best is None or sum(made) < best[0]):
+                if grid.fits(drug, one, made) and (best is None or sum(made) < best[0]):
                     best = (sum(made), (drug, made[0] - drug, one, made[1] - one, two))
         if best is not None:
             return best[1]

@@ -8,7 +8,7 @@ from pharmcalc.balances.sensitivity import least_weighable_quantity, percentage_
 from pharmcalc.choosing import Choice, Reason, Verdict
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, MASS_OR_NONE, PERCENT
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.units import Quantity, quantity, quotient
 
 __all__ = ["UNMARKED_CAPACITY", "Balance", "choose_balance"]
 
@@ -84,10 +84,18 @@ class Balance:
         return least_weighable_quantity(sensitivity=known[0], allowed_error=allowed_error)
 
     def error_at_most(self, allowed_error: Quantity) -> Quantity:
-        """Return what it may be off by, either way, in mass."""
-        if self.sensitivity is not None:
-            return self.sensitivity
+        """Return what it may be off by, either way, in mass: what the smallest mass to weigh on it implies."""
         return self.least_weighable(allowed_error) * allowed_error.to_base_units()
+
+    def summary(self) -> str:
+        """Return what is known of the balance, in one line."""
+        known = (
+            ("sensitivity requirement", self.sensitivity),
+            ("stated minimum weight", self.stated_minimum),
+            ("display step", self.display_step),
+            ("capacity", self.carries),
+        )
+        return ", ".join(f"{what} {MASS.show(value)}" for what, value in known if value is not None)
 
 
 def choose_balance(
@@ -153,7 +161,7 @@ def _verdict(balance: Balance, wanted: Quantity, allowed: Quantity, tare: Quanti
             )
         )
     step = balance.display_step
-    if step is not None and (wanted / step).to_base_units().magnitude.denominator != 1:
+    if step is not None and quotient(wanted, step).denominator != 1:
         reasons.append(
             Reason("not-on-display", f"{shown} cannot be shown: the display moves in steps of {MASS.show(step)}.")
         )

@@ -14,7 +14,7 @@ from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Mass, MassDifference, MassOrNone, Number, formula, mistake_of
 from pharmcalc.kinds import MASS
 from pharmcalc.sources import Source, source
-from pharmcalc.units import Quantity, number_text, quantity
+from pharmcalc.units import Quantity, number_text, quantity, quotient
 
 __all__ = [
     "RULES_OF_CLASSES",
@@ -166,7 +166,7 @@ def interval_over_capacity(*, capacity: Mass, verification_interval: Mass) -> Nu
 def display_step_taken_for_e(*, capacity: Mass, display_step: Mass) -> Number:
     """The display step d was used although the last digit is auxiliary.
 
-    With an auxiliary digit e is ten times d. Classes and limits are counted in e.
+    With an auxiliary digit e is larger than d, mostly ten times. Classes and limits are counted in e.
     """
     return capacity / display_step
 
@@ -298,7 +298,7 @@ def _range_of(found: AccuracyClass, interval: Quantity, prescription: bool) -> I
 
 
 def _ratio(mass: Quantity, interval: Quantity) -> Fraction:
-    count: Fraction = (mass / interval).to_base_units().magnitude
+    count: Fraction = quotient(mass, interval)
     return count
 
 
@@ -318,10 +318,10 @@ def error_before_rounding(
     added until the display changes to the next step: at that moment the true indication lies half a step above the
     display.
 
-    indication: I, before weights are added. verification_interval: e, above zero. added_weights: ΔL, what made the
-    display change. load: L, the test weight. Returns a difference of two masses; below zero means that the balance
-    shows too little.
-    Raises RefusedError for a bare number, another kind of amount, or a negative mass.
+    indication: I, before weights are added, at least 0 mg. verification_interval: e, above zero. added_weights: ΔL,
+    what made the display change, at least 0 mg. load: L, the test weight, at least 0 mg. Returns a difference of two
+    masses; below zero means that the balance shows too little. Raises RefusedError for a bare number, another kind of
+    amount, or a negative mass.
 
     >>> print(error_before_rounding.kind.show(error_before_rounding(
     ...     indication="1000 g", verification_interval="5 g", added_weights="1.5 g", load="1000 g")))

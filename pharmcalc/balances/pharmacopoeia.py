@@ -139,8 +139,9 @@ def repeatability_error(*, standard_deviation: Mass, smallest_net_weight: Mass) 
 
     Formula: 2 × s ÷ smallest net weight × 100 %; it complies when it does not exceed 0.10 % (equality passes).
 
-    standard_deviation: s, or 0.41 d where that is larger. smallest_net_weight: without tare. Both masses above zero.
-    Returns a percentage. Raises RefusedError for a bare number, another kind of amount, zero or a negative mass.
+    standard_deviation: s, or 0.41 d where that is larger, a mass above zero. smallest_net_weight: without tare, a mass
+    above zero. Returns a percentage. Raises RefusedError for a bare number, another kind of amount, zero or a negative
+    mass.
 
     >>> error = repeatability_error(standard_deviation="0.03 mg", smallest_net_weight="60 mg")
     >>> print(repeatability_error.kind.show(error))
@@ -203,9 +204,9 @@ def smallest_net_weight(*, minimum_weight: Mass, safety_factor: Number) -> Mass:
 
     Formula: minimum weight × safety factor. A balance in daily use repeats less well than on the day of its test.
 
-    minimum_weight: a mass above zero. safety_factor: a plain number, often 2. Returns a mass: of the net sample, never
-    of tare and sample together.
-    Raises RefusedError for a bare number as mass, another kind of amount, zero or a negative value.
+    minimum_weight: a mass above zero. safety_factor: a plain number above zero, often 2. Returns a mass: of the net
+    sample, never of tare and sample together. Raises RefusedError for a bare number as mass, another kind of amount,
+    zero or a negative value.
 
     >>> print(smallest_net_weight.kind.show(smallest_net_weight(minimum_weight="82 mg", safety_factor="2")))
     164 mg

@@ -100,8 +100,8 @@ def least_weighable_quantity(*, sensitivity: Mass, allowed_error: Percent) -> Ma
     Formula: sensitivity requirement ÷ allowed error. It is a rule for *each* weighing: several weighings at the
     limit add up to more than the limit.
 
-    sensitivity: the sensitivity requirement, a mass above zero. allowed_error: a percentage, for example 5 %.
-    Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    sensitivity: the sensitivity requirement, a mass above zero. allowed_error: a percentage above zero, for example 5
+    %. Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
 
     >>> print(least_weighable_quantity.kind.show(least_weighable_quantity(sensitivity="6 mg", allowed_error="5 %")))
     120 mg
@@ -144,8 +144,8 @@ def sensitivity_requirement(*, least_weighable_quantity: Mass, allowed_error: Pe
 
     Formula: least weighable quantity × allowed error; the inverse of :func:`least_weighable_quantity`.
 
-    least_weighable_quantity: a mass above zero. allowed_error: a percentage. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    least_weighable_quantity: a mass above zero. allowed_error: a percentage above zero, for example 5 %. Returns a
+    mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
 
     >>> needed = sensitivity_requirement(least_weighable_quantity="120 mg", allowed_error="5 %")
     >>> print(sensitivity_requirement.kind.show(needed))

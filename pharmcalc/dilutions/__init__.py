@@ -4,11 +4,18 @@ from pharmcalc.dilutions.adding import (
     amount_after_evaporation,
     pure_drug_in_total,
     pure_drug_to_add,
+    solvent_driven_off,
     solvent_to_remove,
     strength_after_evaporation,
     stronger_to_add,
 )
-from pharmcalc.dilutions.alligation import Alligation, alternate, stronger_in_mixture, weaker_in_mixture
+from pharmcalc.dilutions.alligation import (
+    Alligation,
+    alternate,
+    rest_of_mixture,
+    stronger_in_mixture,
+    weaker_in_mixture,
+)
 from pharmcalc.dilutions.dilution import (
     amount_from_stock,
     diluent_to_add,
@@ -23,6 +30,7 @@ from pharmcalc.dilutions.triturations import (
     diluent_for_ratio,
     ratio_of_two_steps,
     second_ratio_needed,
+    trituration_for_drug,
     trituration_for_second,
 )
 
@@ -40,7 +48,9 @@ __all__ = [
     "pure_drug_in_total",
     "pure_drug_to_add",
     "ratio_of_two_steps",
+    "rest_of_mixture",
     "second_ratio_needed",
+    "solvent_driven_off",
     "solvent_to_remove",
     "stock_strength_needed",
     "stock_to_take",
@@ -49,6 +59,7 @@ __all__ = [
     "strength_of_two",
     "stronger_in_mixture",
     "stronger_to_add",
+    "trituration_for_drug",
     "trituration_for_second",
     "weaker_in_mixture",
 ]

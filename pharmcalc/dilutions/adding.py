@@ -21,6 +21,7 @@ __all__ = [
     "amount_after_evaporation",
     "pure_drug_in_total",
     "pure_drug_to_add",
+    "solvent_driven_off",
     "solvent_to_remove",
     "strength_after_evaporation",
     "stronger_to_add",
@@ -61,10 +62,19 @@ def pure_drug_to_add(*, preparation: Mass, strength: PercentWWOrNone, wanted_str
 def simple_difference(*, preparation: Mass, strength: PercentWWOrNone, wanted_strength: PercentWW) -> Mass:
     """The difference of the strengths was taken of the preparation you start with.
 
-    The drug you add makes the total larger, so a little more is needed: divide by what the diluent will be, 100 %
-    less the wanted strength.
+    The drug you add makes the total larger, so a little more is needed: divide by the part that is
+    not drug in the end, 100 % less the wanted strength.
     """
     return preparation * (wanted_strength - strength)
+
+
+@mistake_of(pure_drug_to_add, id="fortify-own-drug-forgotten")
+def drug_of_the_start_forgotten(*, preparation: Mass, wanted_strength: PercentWW) -> Mass:
+    """The drug that the preparation already holds was not counted.
+
+    Only what is missing is added: the wanted strength less the strength you start with.
+    """
+    return preparation * wanted_strength
 
 
 @mistake_of(pure_drug_to_add, id="fortify-as-if-total-fixed")
@@ -107,6 +117,15 @@ def simple_difference_of_total(*, total: Mass, strength: PercentWWOrNone, wanted
     return total * (wanted_strength - strength)
 
 
+@mistake_of(pure_drug_in_total, id="total-own-drug-forgotten")
+def drug_of_the_weaker_forgotten(*, total: Mass, wanted_strength: PercentWW) -> Mass:
+    """The drug that the weaker preparation brings was not counted.
+
+    The weaker preparation holds drug as well, so less pure drug is needed than in a plain base.
+    """
+    return total * wanted_strength
+
+
 @mistake_of(pure_drug_in_total, id="total-as-if-start-fixed")
 def as_if_the_start_were_given(*, total: Mass, strength: PercentWWOrNone, wanted_strength: PercentWW) -> Mass:
     """The total you end with was taken as the preparation you start with.
@@ -136,9 +155,10 @@ def stronger_to_add(
 
     Formula: preparation × (wanted strength - strength) ÷ (stronger strength - wanted strength).
 
-    preparation: a mass or a volume above zero. strength, wanted_strength, stronger_strength: on one basis, rising in
-    this order. Returns a mass or a volume, as the preparation is. Raises RefusedError for a bare number, strengths on
-    different bases, or a wanted strength that is not between the others. Takes volumes as additive.
+    preparation: a mass or a volume above zero. strength, wanted_strength, stronger_strength: on one basis, from 0 % to
+    at most 100 %, rising in this order. Returns a mass or a volume, as the preparation is. Raises RefusedError for a
+    bare number, strengths on different bases, or a wanted strength that is not between the others. Takes volumes as
+    additive.
 
     >>> added = stronger_to_add(
     ...     preparation="120 mL", strength="20 mg/5 mL", wanted_strength="10 mg/mL", stronger_strength="100 mg/5 mL"
@@ -210,6 +230,69 @@ def evaporation_upside_down(*, preparation: Amount, strength: Strength, wanted_s
     A stronger preparation with the same drug is a smaller amount.
     """
     return preparation * wanted_strength / strength
+
+
+@mistake_of(amount_after_evaporation, id="evaporation-is-what-leaves")
+def removed_instead_of_left(*, preparation: Amount, strength: Strength, wanted_strength: Strength) -> Amount:
+    """What is driven off was given instead of what is left.
+
+    The drug stays in what is left: divide all of it by the wanted strength.
+    """
+    return preparation * (wanted_strength - strength) / wanted_strength
+
+
+@formula(
+    source="definition",
+    symbol="removed",
+    checks=(
+        in_order(
+            "amount_left < preparation",
+            blame="amount_left",
+            cure="Driving off solvent leaves less than there was. Check which amount is which.",
+        ),
+    ),
+)
+def solvent_driven_off(*, preparation: Amount, amount_left: Amount) -> Amount:
+    """Return the solvent that was driven off, from what there was and what is left.
+
+    Formula: preparation - amount left.
+
+    preparation, amount_left: two masses or two volumes, the second the smaller. Returns a mass or a volume, as they
+    are. Raises RefusedError for a bare number, unlike amounts, or no less than before. Takes volumes as additive.
+
+    >>> print(solvent_driven_off.kind.show(solvent_driven_off(preparation="500 mL", amount_left="200 mL")))
+    300 mL
+
+    Source: the definition (only solvent leaves).
+    """
+    return preparation - amount_left
+
+
+@mistake_of(solvent_driven_off, id="driven-off-is-what-is-left")
+def what_is_left_as_driven_off(*, amount_left: Amount) -> Amount:
+    """What is left was given as what is driven off.
+
+    Take what is left off the preparation you start with.
+    """
+    return amount_left
+
+
+@mistake_of(solvent_driven_off, id="driven-off-is-all")
+def all_of_it_as_driven_off(*, preparation: Amount) -> Amount:
+    """All of the preparation was given as what is driven off.
+
+    Something is left, and it holds all the drug: take it off.
+    """
+    return preparation
+
+
+@mistake_of(solvent_driven_off, id="driven-off-left-added")
+def what_is_left_added(*, preparation: Amount, amount_left: Amount) -> Amount:
+    """What is left was added instead of taken off.
+
+    No more can leave than there was: preparation less what is left.
+    """
+    return preparation + amount_left
 
 
 @formula(source="definition", symbol="removed", checks=(_STRONGER, volumes_for_wv("strength", "preparation")))

@@ -13,10 +13,10 @@ from math import gcd, lcm
 from pharmcalc.conditions import alike, in_order, volumes_for_wv
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Amount, Mass, Strength, StrengthOrNone, Volume, formula, mistake_of
-from pharmcalc.kinds import AMOUNT, STRENGTH, STRENGTH_OR_NONE
+from pharmcalc.kinds import AMOUNT, STRENGTH, STRENGTH_OR_NONE, one_basis
 from pharmcalc.units import Quantity, quantity
 
-__all__ = ["Alligation", "alternate", "stronger_in_mixture", "weaker_in_mixture"]
+__all__ = ["Alligation", "alternate", "rest_of_mixture", "stronger_in_mixture", "weaker_in_mixture"]
 
 Parts = Mapping[str, Fraction | int]
 ONE_PERCENT, ONE_GRAM, ONE_ML = quantity(1, "percent"), quantity(1, "gram"), quantity(1, "millilitre")
@@ -49,7 +49,7 @@ def stronger_in_mixture(
     >>> print(stronger_in_mixture.kind.show(strong))
     25 g
 
-    Source: common classroom practice (25 g and 75 g).
+    Source: U.S. Army Medical Department, MD0802 (6.06 g of coal tar); common classroom practice (25 g and 75 g).
     """
     return total * ((wanted_strength - weaker_strength) / (stronger_strength - weaker_strength))
 
@@ -112,7 +112,7 @@ def weaker_in_mixture(
     >>> print(weaker_in_mixture.kind.show(weak))
     75 g
 
-    Source: common classroom practice (25 g and 75 g).
+    Source: U.S. Army Medical Department, MD0802 (193.94 g of ointment); common classroom practice (25 g and 75 g).
     """
     return total * ((stronger_strength - wanted_strength) / (stronger_strength - weaker_strength))
 
@@ -142,6 +142,70 @@ def weaker_parts_taken_as_millilitres(*, wanted_strength: Strength, stronger_str
     """The parts were taken as millilitres.
 
     Parts only say how the total is shared. Multiply the total by the parts of this one and divide by all the parts.
+    """
+    return (stronger_strength - wanted_strength) / ONE_PERCENT * ONE_ML
+
+
+@formula(
+    source="definition",
+    symbol="rest",
+    checks=(
+        in_order(
+            "stronger_amount < total",
+            blame="stronger_amount",
+            cure="The total is the stronger and the weaker one together. Check which amount is which.",
+        ),
+    ),
+)
+def rest_of_mixture(*, total: Amount, stronger_amount: Amount) -> Amount:
+    """Return the weaker one of two preparations (or the base) as the rest of a total.
+
+    Formula: total - stronger amount. The same as :func:`weaker_in_mixture`, when the stronger one is known already.
+
+    total, stronger_amount: two masses or two volumes, the second the smaller. Returns a mass or a volume, as they
+    are. Raises RefusedError for a bare number, unlike amounts, or a total that leaves no rest.
+    Does not look at contraction: make up to volume.
+
+    >>> print(rest_of_mixture.kind.show(rest_of_mixture(total="100 g", stronger_amount="25 g")))
+    75 g
+
+    Source: the definition (the total is both together).
+    """
+    return total - stronger_amount
+
+
+@mistake_of(rest_of_mixture, id="rest-is-total")
+def total_as_the_rest(*, total: Amount) -> Amount:
+    """The total was given as the weaker one.
+
+    The stronger one is already part of the total; take it off.
+    """
+    return total
+
+
+@mistake_of(rest_of_mixture, id="rest-stronger-added")
+def stronger_added_to_total(*, total: Amount, stronger_amount: Amount) -> Amount:
+    """The stronger one was added to the total.
+
+    The total is both together, so take the stronger one off.
+    """
+    return total + stronger_amount
+
+
+@mistake_of(rest_of_mixture, id="rest-parts-as-grams")
+def parts_of_the_rest_as_grams(*, wanted_strength: Strength, stronger_strength: Strength) -> Mass:
+    """The parts were taken as grams.
+
+    Parts only say how the total is shared. Both amounts together must make the total.
+    """
+    return (stronger_strength - wanted_strength) / ONE_PERCENT * ONE_GRAM
+
+
+@mistake_of(rest_of_mixture, id="rest-parts-as-millilitres")
+def parts_of_the_rest_as_millilitres(*, wanted_strength: Strength, stronger_strength: Strength) -> Volume:
+    """The parts were taken as millilitres.
+
+    Parts only say how the total is shared. Both amounts together must make the total.
     """
     return (stronger_strength - wanted_strength) / ONE_PERCENT * ONE_ML
 
@@ -275,6 +339,8 @@ def alternate(strengths: Mapping[str, Quantity | str], *, wanted: Quantity | str
         )
     checked = {name: STRENGTH_OR_NONE.check(f"alligation: {name}", value) for name, value in strengths.items()}
     target = STRENGTH_OR_NONE.check("alligation: wanted", wanted)
+    given = {**strengths, "the wanted strength": wanted}
+    one_basis("alligation", dict.fromkeys(given, STRENGTH_OR_NONE), given)
     every = {**checked, "wanted": target} if "wanted" not in checked else {**checked, "the wanted strength": target}
     alike(*every)("alligation", dict.fromkeys(every, STRENGTH_OR_NONE), every)
     _inside(checked, target)

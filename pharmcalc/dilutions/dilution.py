@@ -1,8 +1,9 @@
 """Dilution: the same drug in a larger amount, so strength times amount stays the same (C1 V1 = C2 V2).
 
 Each formula answers one question at the bench. The strengths may be percentages, ratio strengths or mg/mL, as long as
-both are on the same basis; the amounts may be masses (w/w) or volumes (w/v, v/v). Volumes are taken as additive:
-alcohol and water are not, so make up *to* the volume.
+both are on the same basis; the amounts may be masses (w/w) or volumes (w/v, v/v). Two strengths *typed* on two bases
+are refused. Inside, w/w and v/v are both plain fractions, so between two quantities nothing tells them apart: there
+the caller sees to it. Volumes are taken as additive: alcohol and water are not, so make up *to* the volume.
 """
 
 from pharmcalc.conditions import in_order, volumes_for_wv
@@ -90,8 +91,8 @@ def stock_to_take(*, stock_strength: Strength, wanted_strength: Strength, final_
 
     Formula: final amount × wanted strength ÷ stock strength. Then make up *to* the final amount.
 
-    stock_strength, wanted_strength: strengths on one basis, the second not the larger. final_amount: a mass or a
-    volume. Returns a mass or a volume, as the final amount is. Raises RefusedError for a bare number, strengths on
+    stock_strength, wanted_strength: strengths on one basis, the second not the larger. final_amount: a mass or a volume
+    above zero. Returns a mass or a volume, as the final amount is. Raises RefusedError for a bare number, strengths on
     different bases, or a wanted strength above the stock. Does not look at whether this amount can be measured.
 
     >>> stock = stock_to_take(stock_strength="2 %", wanted_strength="0.02 %", final_amount="120 mL")
@@ -131,9 +132,9 @@ def amount_from_stock(*, stock_strength: Strength, stock_amount: Amount, wanted_
 
     Formula: stock amount × stock strength ÷ wanted strength.
 
-    stock_strength, wanted_strength: strengths on one basis, the second not the larger. stock_amount: a mass or a
-    volume. Returns a mass or a volume, as the stock is. Raises RefusedError for a bare number, strengths on different
-    bases, or a wanted strength above the stock. Does not look at contraction.
+    stock_strength, wanted_strength: strengths on one basis, the second not the larger. stock_amount: a mass or a volume
+    above zero. Returns a mass or a volume, as the stock is. Raises RefusedError for a bare number, strengths on
+    different bases, or a wanted strength above the stock. Does not look at contraction.
 
     >>> made = amount_from_stock(stock_strength="20 %", stock_amount="454 g", wanted_strength="14 %")
     >>> print(amount_from_stock.kind.show(made))
@@ -168,9 +169,9 @@ def stock_strength_needed(*, stock_amount: Amount, wanted_strength: Strength, fi
 
     Formula: wanted strength × final amount ÷ stock amount. The inverse of :func:`diluted_strength`.
 
-    stock_amount, final_amount: two masses or two volumes, the second not the smaller. wanted_strength: a strength.
-    Returns a strength. Raises RefusedError for a bare number, unlike amounts, or a stock above 100 %.
-    Does not look at whether so much drug dissolves.
+    stock_amount, final_amount: two masses or two volumes, the second not the smaller. wanted_strength: a strength above
+    zero and at most 100 %. Returns a strength. Raises RefusedError for a bare number, unlike amounts, or a stock above
+    100 %. Does not look at whether so much drug dissolves.
 
     >>> strong = stock_strength_needed(stock_amount="5 mL", wanted_strength="0.02 %", final_amount="100 mL")
     >>> print(stock_strength_needed.kind.show(strong))
@@ -306,7 +307,7 @@ def drug_for_stock(*, wanted_strength: PercentWV, final_volume: Volume, portion:
 
     Formula: wanted strength × final volume × stock volume ÷ portion.
 
-    wanted_strength: w/v, for example 1:5000 or 0.02 % w/v. final_volume, stock_volume: volumes above zero.
+    wanted_strength: w/v, for example 1:5000 or 0.02 % w/v, above zero. final_volume, stock_volume: volumes above zero.
     portion: a volume, not larger than either. Returns a mass. Raises RefusedError for a bare number, another kind of
     amount, zero, or a portion that is too large. Does not look at whether so much drug dissolves.
 
@@ -326,6 +327,17 @@ def drug_for_one_portion(*, wanted_strength: PercentWV, final_volume: Volume) ->
     The stock holds as many portions as fit into it, and each needs its own drug.
     """
     return final_volume * wanted_strength
+
+
+@mistake_of(drug_for_stock, id="stock-portion-upside-down")
+def portion_and_final_volume_swapped(
+    *, wanted_strength: PercentWV, final_volume: Volume, portion: Volume, stock_volume: Volume
+) -> Mass:
+    """The portion and the final volume were put the wrong way round.
+
+    A small portion must bring all the drug of the final volume, so the stock is the stronger one.
+    """
+    return portion * wanted_strength * stock_volume / final_volume
 
 
 @mistake_of(drug_for_stock, id="stock-at-final-strength")

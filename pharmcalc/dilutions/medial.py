@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from pharmcalc.conditions import alike, volumes_for_wv
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Amount, StrengthOrNone, formula, mistake_of
-from pharmcalc.kinds import AMOUNT, STRENGTH, STRENGTH_OR_NONE, Kind
+from pharmcalc.kinds import AMOUNT, STRENGTH, STRENGTH_OR_NONE, Kind, one_basis
 from pharmcalc.units import Quantity
 
 __all__ = ["medial", "strength_of_three", "strength_of_two"]
@@ -121,7 +121,7 @@ def vehicle_left_out(
 ) -> StrengthOrNone:
     """The amount of the third part was left out of the total.
 
-    A vehicle brings no drug, but it is part of the mixture: all amounts stand below the line.
+    All the amounts stand below the line. A vehicle brings no drug, but it is part of the mixture as well.
     """
     return (first_strength * first_amount + second_strength * second_amount + third_strength * third_amount) / (
         first_amount + second_amount
@@ -144,13 +144,15 @@ def medial(parts: Iterable[tuple[Quantity | str, Quantity | str]]) -> Quantity:
     Source: common classroom practice (18.92 %).
     """
     kinds: dict[str, Kind] = {}
+    given: dict[str, Quantity | str] = {}
     values: dict[str, Quantity] = {}
     for number, (strength, amount) in enumerate(parts, 1):
         for name, kind, value in (("strength", STRENGTH_OR_NONE, strength), ("amount", AMOUNT, amount)):
-            kinds[f"{name}_{number}"] = kind
+            kinds[f"{name}_{number}"], given[f"{name}_{number}"] = kind, value
             values[f"{name}_{number}"] = kind.check(f"medial: {name} {number}", value)
     if not values:
         raise RefusedError("medial", "there is nothing to mix.", 'Write the parts, for example [("35 %", "110 mL")].')
+    one_basis("medial", kinds, given)
     strengths = [name for name in values if name.startswith("strength")]
     amounts = [name for name in values if name.startswith("amount")]
     for check in (alike(*strengths), alike(*amounts), volumes_for_wv(strengths[0], amounts[0])):

@@ -1,13 +1,20 @@
 """Triturations: a drug diluted with a solid once, or twice, and the ratio strength that comes of it.
 
 A trituration 1:10 is 1 part of drug in 10 parts *of the whole*: 1 part and 9 parts of diluent. How much of a
-trituration holds a dose is :func:`pharmcalc.strengths.preparation_for_drug`.
+trituration holds an amount of drug is :func:`trituration_for_drug`; for a percentage strength it is
+:func:`pharmcalc.strengths.preparation_for_drug`.
 """
 
 from pharmcalc.conditions import in_order
 from pharmcalc.formula import Mass, Ratio, formula, mistake_of
 
-__all__ = ["diluent_for_ratio", "ratio_of_two_steps", "second_ratio_needed", "trituration_for_second"]
+__all__ = [
+    "diluent_for_ratio",
+    "ratio_of_two_steps",
+    "second_ratio_needed",
+    "trituration_for_drug",
+    "trituration_for_second",
+]
 
 
 @formula(
@@ -22,9 +29,9 @@ def diluent_for_ratio(*, drug: Mass, ratio: Ratio) -> Mass:
 
     Formula: drug × (1 ÷ ratio - 1), so R - 1 parts of diluent for 1:R.
 
-    drug: a mass above zero. ratio: for example 1:20, below 1:1. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero, or a ratio that leaves no room for diluent.
-    Does not look at whether the balance may weigh it.
+    drug: a mass above zero. ratio: above zero and below 1:1, for example 1:20. Returns a mass. Raises RefusedError for
+    a bare number, another kind of amount, zero, or a ratio that leaves no room for diluent. Does not look at whether
+    the balance may weigh it.
 
     >>> print(diluent_for_ratio.kind.show(diluent_for_ratio(drug="50 mg", ratio="1:20")))
     950 mg
@@ -58,9 +65,9 @@ def ratio_of_two_steps(*, first_ratio: Ratio, second_ratio: Ratio) -> Ratio:
 
     Formula: first ratio × second ratio, so 1:10 of a 1:10 is 1:100.
 
-    first_ratio: drug in the first trituration. second_ratio: first trituration in the second. Returns a ratio
-    strength. Raises RefusedError for a bare number, another kind of amount or zero. Takes each mixture as perfectly
-    uniform.
+    first_ratio: drug in the first trituration, above zero. second_ratio: first trituration in the second, above zero.
+    Returns a ratio strength. Raises RefusedError for a bare number, another kind of amount or zero. Takes each mixture
+    as perfectly uniform.
 
     >>> print(ratio_of_two_steps.kind.show(ratio_of_two_steps(first_ratio="1:10", second_ratio="1:10")))
     1:100
@@ -104,8 +111,8 @@ def second_ratio_needed(*, first_ratio: Ratio, wanted_ratio: Ratio) -> Ratio:
 
     Formula: wanted ratio ÷ first ratio; the inverse of :func:`ratio_of_two_steps`.
 
-    first_ratio, wanted_ratio: for example 1:10 and 1:100. Returns a ratio strength.
-    Raises RefusedError for a bare number, another kind of amount or zero. Does not look at what can be weighed.
+    first_ratio, wanted_ratio: for example 1:10 and 1:100, each above zero. Returns a ratio strength. Raises
+    RefusedError for a bare number, another kind of amount or zero. Does not look at what can be weighed.
 
     >>> print(second_ratio_needed.kind.show(second_ratio_needed(first_ratio="1:10", wanted_ratio="1:100")))
     1:10
@@ -124,14 +131,67 @@ def parts_subtracted(*, first_ratio: Ratio, wanted_ratio: Ratio) -> Ratio:
     return 1 / (1 / wanted_ratio - 1 / first_ratio)
 
 
+@formula(source="definition winfield", symbol="trituration")
+def trituration_for_drug(*, drug: Mass, ratio: Ratio) -> Mass:
+    """Return how much of a trituration holds a mass of drug.
+
+    Formula: drug ÷ ratio strength, so R times the drug for 1:R.
+
+    drug: a mass above zero. ratio: of drug in this trituration, for example 1:100, above zero. Returns a mass. Raises
+    RefusedError for a bare number, another kind of amount or zero. Does not look at what can be weighed.
+
+    >>> print(trituration_for_drug.kind.show(trituration_for_drug(drug="2 mg", ratio="1:100")))
+    200 mg
+
+    Source: the definition; a UK dispensing textbook (200 mg of 1:100 hold 2 mg), from memory.
+    """
+    return drug / ratio
+
+
+@mistake_of(trituration_for_drug, id="trituration-ratio-plus-one")
+def one_part_and_r_parts(*, drug: Mass, ratio: Ratio) -> Mass:
+    """1:R was read as 1 part and R parts more.
+
+    1:R means 1 part in R parts of the whole, so take R times the drug.
+    """
+    return drug * (1 / ratio + 1)
+
+
+@mistake_of(trituration_for_drug, id="trituration-ratio-less-one")
+def diluent_of_the_trituration(*, drug: Mass, ratio: Ratio) -> Mass:
+    """Only the diluent was counted, R - 1 times the drug.
+
+    What you weigh is drug and diluent together, R times the drug for 1:R.
+    """
+    return drug * (1 / ratio - 1)
+
+
+@mistake_of(trituration_for_drug, id="trituration-weighed-as-drug")
+def trituration_taken_as_drug(*, drug: Mass) -> Mass:
+    """The trituration was weighed as if it were pure drug.
+
+    Only 1 part in R parts of it is drug, so take R times as much.
+    """
+    return drug
+
+
+@mistake_of(trituration_for_drug, id="trituration-of-first-ratio")
+def first_step_only(*, drug: Mass, first_ratio: Ratio) -> Mass:
+    """The ratio strength of the first trituration was used for the second one.
+
+    The second step has thinned it once more: use the ratio strength after both steps.
+    """
+    return drug / first_ratio
+
+
 @formula(source="winfield", symbol="first trituration")
 def trituration_for_second(*, second_mixture: Mass, second_ratio: Ratio) -> Mass:
     """Return how much of the first trituration goes into a second one.
 
     Formula: second mixture × second ratio. The rest of the second mixture is diluent.
 
-    second_mixture: the whole second trituration, a mass above zero. second_ratio: for example 1:10. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount or zero. Does not look at what can be weighed.
+    second_mixture: the whole second trituration, a mass above zero. second_ratio: for example 1:10, above zero. Returns
+    a mass. Raises RefusedError for a bare number, another kind of amount or zero. Does not look at what can be weighed.
 
     >>> first = trituration_for_second(second_mixture="1000 mg", second_ratio="1:10")
     >>> print(trituration_for_second.kind.show(first))
@@ -140,6 +200,24 @@ def trituration_for_second(*, second_mixture: Mass, second_ratio: Ratio) -> Mass
     Source: a UK dispensing textbook (100 mg of A and 900 mg), from memory.
     """
     return second_mixture * second_ratio
+
+
+@mistake_of(trituration_for_second, id="second-from-both-steps")
+def ratio_of_both_steps_used(*, second_mixture: Mass, first_ratio: Ratio, second_ratio: Ratio) -> Mass:
+    """The ratio strength after both steps was used.
+
+    That counts the drug in the second mixture. What goes into it is the first trituration: use the second step alone.
+    """
+    return second_mixture * first_ratio * second_ratio
+
+
+@mistake_of(trituration_for_second, id="second-of-first-ratio")
+def first_ratio_for_the_second(*, second_mixture: Mass, first_ratio: Ratio) -> Mass:
+    """The ratio strength of the first trituration was used for the second step.
+
+    The second mixture is made by its own ratio: 1 part of the first trituration in so many parts of the second.
+    """
+    return second_mixture * first_ratio
 
 
 @mistake_of(trituration_for_second, id="second-ratio-plus-one")

@@ -8,7 +8,7 @@ from pharmcalc.conditions import in_order
 from pharmcalc.equations import all_but
 from pharmcalc.formula import Mass, MolarMass, Percent, Purity, formula, mistake_of
 
-__all__ = ["assay_as_is", "drug_in_powder", "powder_for_purity", "powder_on_dried_basis"]
+__all__ = ["assay_as_is", "drug_in_powder", "drug_on_dried_basis", "powder_for_purity", "powder_on_dried_basis"]
 
 _SOME_IS_LEFT = in_order(
     "loss_on_drying < 100 %",
@@ -23,8 +23,8 @@ def powder_for_purity(*, drug_wanted: Mass, purity: Purity) -> Mass:
 
     Formula: drug wanted ÷ purity. Less than pure means more powder.
 
-    drug_wanted: a mass above zero. purity: for example 98.5 %, or a potency such as 620 microgram/mg; up to 110 %.
-    Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    drug_wanted: a mass above zero. purity: for example 98.5 %, or a potency such as 620 microgram/mg, above zero and at
+    most 110 %. Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
     Does not look at loss on drying: for an assay on the dried basis use :func:`powder_on_dried_basis`.
 
     >>> powder = powder_for_purity(drug_wanted="1 g", purity="620 microgram/mg")
@@ -69,9 +69,9 @@ def drug_in_powder(*, powder: Mass, purity: Purity) -> Mass:
 
     Formula: powder × purity.
 
-    powder: a mass above zero. purity: for example 98.5 %, or a potency such as 620 microgram/mg. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
-    Does not look at loss on drying: see :func:`assay_as_is`.
+    powder: a mass above zero. purity: for example 98.5 %, or a potency such as 620 microgram/mg, above zero and at most
+    110 %. Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value. Does
+    not look at loss on drying: see :func:`assay_as_is`.
 
     >>> print(drug_in_powder.kind.show(drug_in_powder(powder="500 mg", purity="98 %")))
     490 mg
@@ -96,10 +96,10 @@ def assay_as_is(*, assay_dried: Purity, loss_on_drying: Percent) -> Purity:
 
     Formula: assay dried × (100 % - loss on drying).
 
-    assay_dried: on the dried or anhydrous basis, for example 99 %. loss_on_drying: a percentage of the powder, below
-    100 %; the water content serves for the anhydrous basis. Returns a percentage.
-    Raises RefusedError for a bare number, another kind of amount, zero or a loss of everything.
-    Does not look at moisture taken up since the powder was tested.
+    assay_dried: on the dried or anhydrous basis, for example 99 %, above zero and at most 110 %. loss_on_drying: a
+    percentage of the powder, below 100 %; the water content serves for the anhydrous basis. Returns a percentage.
+    Raises RefusedError for a bare number, another kind of amount, zero or a loss of everything. Does not look at
+    moisture taken up since the powder was tested.
 
     >>> print(assay_as_is.kind.show(assay_as_is(assay_dried="99 %", loss_on_drying="4 %")))
     95.04 %
@@ -127,15 +127,24 @@ def divided_by_what_is_left(*, assay_dried: Purity, loss_on_drying: Percent) -> 
     return assay_dried / all_but(loss_on_drying)
 
 
+@mistake_of(assay_as_is, id="assay-loss-left-out")
+def dried_assay_kept(*, assay_dried: Purity) -> Purity:
+    """The loss on drying was left out.
+
+    On the dried basis the assay does not see the water. The powder in the bottle holds it, so it is less pure.
+    """
+    return assay_dried
+
+
 @formula(source="definition", symbol="powder", checks=(_SOME_IS_LEFT,))
 def powder_on_dried_basis(*, drug_wanted: Mass, assay_dried: Purity, loss_on_drying: Percent) -> Mass:
     """Return the powder that holds the drug wanted, when the assay is stated on the dried basis.
 
     Formula: drug wanted ÷ (assay dried × (100 % - loss on drying)).
 
-    drug_wanted: a mass above zero. assay_dried: on the dried or anhydrous basis, for example 99 %. loss_on_drying: a
-    percentage of the powder, below 100 %; the water content serves for the anhydrous basis. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a loss of everything.
+    drug_wanted: a mass above zero. assay_dried: on the dried or anhydrous basis, for example 99 %, above zero and at
+    most 110 %. loss_on_drying: a percentage of the powder, below 100 %; the water content serves for the anhydrous
+    basis. Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a loss of everything.
     Does not add a hydrate factor: the loss on drying of a hydrate is already its water.
 
     >>> powder = powder_on_dried_basis(drug_wanted="500 mg", assay_dried="98 %", loss_on_drying="5 %")
@@ -206,3 +215,31 @@ def hydrate_factor_too(
     The loss on drying of the hydrate is its water of hydration. Use one of the two corrections.
     """
     return drug_wanted / (assay_dried * all_but(loss_on_drying)) * (molar_mass_hydrate / molar_mass_anhydrous)
+
+
+@formula(source="definition", symbol="drug", label="drug in the powder", checks=(_SOME_IS_LEFT,))
+def drug_on_dried_basis(*, powder: Mass, assay_dried: Purity, loss_on_drying: Percent) -> Mass:
+    """Return the drug in a powder whose assay is on the dried basis; the inverse of :func:`powder_on_dried_basis`.
+
+    Formula: powder × (assay dried × (100 % - loss on drying)).
+
+    powder: a mass above zero. assay_dried: on the dried or anhydrous basis, for example 99 %, above zero and at most
+    110 %. loss_on_drying: a percentage of the powder, at least 0 % and below 100 %. Returns a mass. Raises RefusedError
+    for a bare number, another kind of amount, zero or a loss of everything.
+
+    >>> drug = drug_on_dried_basis(powder="500 mg", assay_dried="98 %", loss_on_drying="5 %")
+    >>> print(drug_on_dried_basis.kind.show(drug))
+    465.5 mg
+
+    Source: the definition of the dried basis.
+    """
+    return powder * (assay_dried * all_but(loss_on_drying))
+
+
+@mistake_of(drug_on_dried_basis, id="drug-dried-basis-loss-left-out")
+def water_counted_as_drug(*, powder: Mass, assay_dried: Purity) -> Mass:
+    """The loss on drying was left out.
+
+    The balance weighs the water too; only what is left after drying holds the assay.
+    """
+    return powder * assay_dried

@@ -10,6 +10,7 @@ from pharmcalc.formula import Count, Mass, MolarMass, Number, Percent, formula, 
 from pharmcalc.potency.molar_mass import WATER
 
 __all__ = [
+    "anhydrous_in_hydrate",
     "drug_in_form",
     "form_to_weigh",
     "hydrate_to_weigh",
@@ -26,10 +27,10 @@ def form_to_weigh(
 
     Formula: drug wanted × (molar mass used ÷ (molar mass named × named in one used)).
 
-    drug_wanted: of the named form, a mass above zero. molar_mass_named, molar_mass_used: for example 271.4 g/mol.
-    named_in_one_used: how many of the named are in one of the used, mostly 1; 2 for the sulfate of two bases.
-    Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
-    Does not look at purity or at moisture (see assay).
+    drug_wanted: of the named form, a mass above zero. molar_mass_named, molar_mass_used: for example 271.4 g/mol, each
+    above zero. named_in_one_used: a number above zero: how many of the named are in one of the used, mostly 1; 2 for
+    the sulfate of two bases. Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or a
+    negative value. Does not look at purity or at moisture (see assay).
 
     >>> weigh = form_to_weigh(
     ...     drug_wanted="50 mg", molar_mass_named="192.12 g/mol", molar_mass_used="210.14 g/mol", named_in_one_used="1"
@@ -37,7 +38,7 @@ def form_to_weigh(
     >>> print(form_to_weigh.kind.show(weigh))
     about 54.69 mg
 
-    Source: molar masses as monographs print them, from memory (54.69 mg of citric acid monohydrate).
+    Source: the definition; molar masses as monographs print them, from memory (54.69 mg of citric acid monohydrate).
     """
     return drug_wanted * (molar_mass_used / (molar_mass_named * named_in_one_used))
 
@@ -48,7 +49,8 @@ def factor_upside_down(
 ) -> Mass:
     """The factor is upside down.
 
-    The heavier form brings something along, so more of it is needed: its molar mass stands above the line.
+    What you weigh stands above the line, what is named below it: a heavier form brings something along, so more of it
+    is needed.
     """
     return drug_wanted * (molar_mass_named * named_in_one_used / molar_mass_used)
 
@@ -79,9 +81,10 @@ def drug_in_form(
 
     Formula: form weighed × (molar mass named × named in one used ÷ molar mass used).
 
-    form_weighed: a mass above zero. molar_mass_named, molar_mass_used: for example 271.4 g/mol. named_in_one_used:
-    how many of the named are in one of the used, mostly 1. Returns a mass. Raises RefusedError for a bare number,
-    another kind of amount, zero or a negative value. Does not look at purity or at moisture (see assay).
+    form_weighed: a mass above zero. molar_mass_named, molar_mass_used: for example 271.4 g/mol, each above zero.
+    named_in_one_used: a number above zero: how many of the named are in one of the used, mostly 1. Returns a mass.
+    Raises RefusedError for a bare number, another kind of amount, zero or a negative value. Does not look at purity or
+    at moisture (see assay).
 
     >>> base = drug_in_form(
     ...     form_weighed="10 mg", molar_mass_named="271.4 g/mol", molar_mass_used="352.3 g/mol", named_in_one_used="1"
@@ -120,8 +123,9 @@ def molar_mass_of_hydrate(*, molar_mass_anhydrous: MolarMass, waters: Number) ->
 
     Formula: molar mass anhydrous + waters × 18.015 g/mol.
 
-    molar_mass_anhydrous: for example 120.37 g/mol. waters: moles of water for one of the drug, 0.5 for a hemihydrate.
-    Returns a molar mass. Raises RefusedError for a bare number as molar mass, zero or a negative value.
+    molar_mass_anhydrous: for example 120.37 g/mol, above zero. waters: moles of water for one of the drug, above zero,
+    0.5 for a hemihydrate. Returns a molar mass. Raises RefusedError for a bare number as molar mass, zero or a negative
+    value.
 
     >>> hydrate = molar_mass_of_hydrate(molar_mass_anhydrous="120.37 g/mol", waters="7")
     >>> print(molar_mass_of_hydrate.kind.show(hydrate))
@@ -147,15 +151,16 @@ def hydrate_to_weigh(*, anhydrous_wanted: Mass, molar_mass_anhydrous: MolarMass,
 
     Formula: anhydrous wanted × ((molar mass anhydrous + waters × 18.015 g/mol) ÷ molar mass anhydrous).
 
-    anhydrous_wanted: a mass above zero. molar_mass_anhydrous: for example 192.12 g/mol. waters: moles of water for
-    one of the drug, 0.5 for a hemihydrate. Returns a mass. Raises RefusedError for a bare number, another kind of
-    amount, zero or a negative value. Does not look at purity, or at water beyond that of hydration (see assay).
+    anhydrous_wanted: a mass above zero. molar_mass_anhydrous: for example 192.12 g/mol, above zero. waters: moles of
+    water for one of the drug, above zero, 0.5 for a hemihydrate. Returns a mass. Raises RefusedError for a bare number,
+    another kind of amount, zero or a negative value. Does not look at purity, or at water beyond that of hydration (see
+    assay).
 
     >>> weigh = hydrate_to_weigh(anhydrous_wanted="50 mg", molar_mass_anhydrous="192.12 g/mol", waters="1")
     >>> print(hydrate_to_weigh.kind.show(weigh))
     about 54.69 mg
 
-    Source: molar masses as monographs print them, from memory (54.69 mg of citric acid monohydrate).
+    Source: the definition; molar masses as monographs print them, from memory (54.69 mg of citric acid monohydrate).
     """
     return anhydrous_wanted * ((molar_mass_anhydrous + waters * WATER) / molar_mass_anhydrous)
 
@@ -192,20 +197,66 @@ def water_corrected_twice(*, anhydrous_wanted: Mass, molar_mass_anhydrous: Molar
     )
 
 
+@mistake_of(hydrate_to_weigh, id="hydrate-to-weigh-one-water")
+def only_one_water_counted(*, anhydrous_wanted: Mass, molar_mass_anhydrous: MolarMass) -> Mass:
+    """Only one water was counted.
+
+    The name says how many: monohydrate one, dihydrate two, heptahydrate seven.
+    """
+    return anhydrous_wanted * ((molar_mass_anhydrous + WATER) / molar_mass_anhydrous)
+
+
+@formula(source="definition atomic-weights", symbol="m", label="anhydrous drug")
+def anhydrous_in_hydrate(*, hydrate: Mass, molar_mass_anhydrous: MolarMass, waters: Number) -> Mass:
+    """Return the anhydrous drug in a mass of its hydrate; the inverse of :func:`hydrate_to_weigh`.
+
+    Formula: hydrate × (molar mass anhydrous ÷ (molar mass anhydrous + waters × 18.015 g/mol)).
+
+    hydrate: a mass above zero. molar_mass_anhydrous: for example 192.12 g/mol, above zero. waters: moles of water for
+    one of the drug, above zero. Returns a mass. Raises RefusedError for a bare number, another kind of amount, zero or
+    a negative value. Does not look at purity, or at water beyond that of hydration (see assay).
+
+    >>> drug = anhydrous_in_hydrate(hydrate="50 mg", molar_mass_anhydrous="192.12 g/mol", waters="1")
+    >>> print(anhydrous_in_hydrate.kind.show(drug))
+    about 45.71 mg
+
+    Source: the definition; IUPAC atomic weights (18.015 g/mol for water), from memory.
+    """
+    return hydrate * (molar_mass_anhydrous / (molar_mass_anhydrous + waters * WATER))
+
+
+@mistake_of(anhydrous_in_hydrate, id="anhydrous-upside-down")
+def anhydrous_factor_upside_down(*, hydrate: Mass, molar_mass_anhydrous: MolarMass, waters: Number) -> Mass:
+    """The factor is upside down.
+
+    Part of the hydrate is water, so it holds less of the drug than it weighs.
+    """
+    return hydrate * ((molar_mass_anhydrous + waters * WATER) / molar_mass_anhydrous)
+
+
+@mistake_of(anhydrous_in_hydrate, id="anhydrous-is-hydrate")
+def whole_hydrate_as_drug(*, hydrate: Mass) -> Mass:
+    """The whole hydrate was counted as the drug.
+
+    Part of the hydrate is water.
+    """
+    return hydrate
+
+
 @formula(source="definition atomic-weights", symbol="% water")
 def water_in_hydrate(*, molar_mass_anhydrous: MolarMass, waters: Number) -> Percent:
     """Return the water of hydration as a percentage of the hydrate: what a perfect loss on drying would be.
 
     Formula: waters × 18.015 g/mol ÷ (molar mass anhydrous + waters × 18.015 g/mol) × 100 %.
 
-    molar_mass_anhydrous: for example 192.12 g/mol. waters: moles of water for one of the drug. Returns a percentage.
-    Raises RefusedError for a bare number as molar mass, zero or a negative value.
-    Does not look at moisture beyond the water of hydration.
+    molar_mass_anhydrous: for example 192.12 g/mol, above zero. waters: moles of water for one of the drug, above zero.
+    Returns a percentage. Raises RefusedError for a bare number as molar mass, zero or a negative value. Does not look
+    at moisture beyond the water of hydration.
 
     >>> print(water_in_hydrate.kind.show(water_in_hydrate(molar_mass_anhydrous="192.12 g/mol", waters="1")))
     about 8.573 %
 
-    Source: the definition; molar masses as monographs print them, from memory.
+    Source: the definition; IUPAC atomic weights (18.015 g/mol for water), from memory.
     """
     return waters * WATER / (molar_mass_anhydrous + waters * WATER) * HUNDRED_PERCENT
 

@@ -3,6 +3,7 @@
 from pharmcalc.recipes.batches import (
     amount_for_batch,
     amount_per_unit,
+    filler_beside_powder,
     filler_for_batch,
     units_to_make,
     units_with_allowance,
@@ -41,6 +42,7 @@ from pharmcalc.recipes.scaling import (
     amount_by_percentage,
     amount_of_each_together,
     amount_to_fill,
+    recipe_total,
     scaled_ingredient,
     scaling_factor,
 )
@@ -69,6 +71,7 @@ __all__ = [
     "drug_in_tablet_powder",
     "fill_mass",
     "fill_volume",
+    "filler_beside_powder",
     "filler_for_batch",
     "filler_for_capsule",
     "grains_in_mass",
@@ -78,6 +81,7 @@ __all__ = [
     "mass_of_pounds",
     "mass_of_scruples",
     "of_each",
+    "recipe_total",
     "scaled_ingredient",
     "scaling_factor",
     "tablet_powder_for",

@@ -9,7 +9,14 @@ from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import round_up
 from pharmcalc.formula import Amount, Count, Mass, Percent, formula, mistake_of
 
-__all__ = ["amount_for_batch", "amount_per_unit", "filler_for_batch", "units_to_make", "units_with_allowance"]
+__all__ = [
+    "amount_for_batch",
+    "amount_per_unit",
+    "filler_beside_powder",
+    "filler_for_batch",
+    "units_to_make",
+    "units_with_allowance",
+]
 
 
 @formula(source="unc-powders", symbol="units", label="units to calculate for")
@@ -54,9 +61,9 @@ def units_with_allowance(*, units_ordered: Count, allowance: Percent) -> Count:
 
     Formula: round up (units ordered × (allowance + 100 %)).
 
-    units_ordered: a whole number above zero. allowance: a percentage, for example 10 %. Returns a whole number.
-    Raises RefusedError for an amount with a unit, zero units, or a number that is not whole.
-    Does not say how much is lost: that is a house rule.
+    units_ordered: a whole number above zero. allowance: a percentage, at least 0 %, for example 10 %. Returns a whole
+    number. Raises RefusedError for an amount with a unit, zero units, or a number that is not whole. Does not say how
+    much is lost: that is a house rule.
 
     >>> print(units_with_allowance.kind.show(units_with_allowance(units_ordered="30", allowance="5 %")))
     32
@@ -236,3 +243,50 @@ def filler_without_extra_units(*, unit_mass: Mass, dose: Mass, units_ordered: Co
     Drug and filler must be calculated for the same number of units, or the strength is wrong.
     """
     return (unit_mass - dose) * units_ordered
+
+
+@formula(source="definition", symbol="filler", label="filler to weigh")
+def filler_beside_powder(*, unit_mass: Mass, units_made: Count, powder: Mass) -> Mass:
+    """Return the filler that makes a batch complete beside the powder that is really weighed.
+
+    Formula: unit mass × units made - powder. A salt, a hydrate or an impure powder weighs more than the drug in it, and
+    leaves so much less room for filler.
+
+    unit_mass: of one finished unit, a mass above zero. units_made: a whole number above zero. powder: all that is
+    weighed for the batch, a mass above zero. Returns a mass. Raises RefusedError for a bare number as mass, a number
+    that is not whole, or a powder that leaves no room.
+
+    >>> filler = filler_beside_powder(unit_mass="250 mg", units_made="12", powder="400 mg")
+    >>> print(filler_beside_powder.kind.show(filler))
+    2600 mg
+
+    Source: the definition.
+    """
+    return unit_mass * units_made - powder
+
+
+@mistake_of(filler_beside_powder, id="filler-beside-drug")
+def drug_off_instead_of_powder(*, unit_mass: Mass, units_made: Count, drug_wanted: Mass) -> Mass:
+    """The drug was taken off instead of the powder that is weighed.
+
+    All of the powder goes into the batch, with its water, its acid and what else it holds.
+    """
+    return unit_mass * units_made - drug_wanted
+
+
+@mistake_of(filler_beside_powder, id="filler-powder-left-in")
+def powder_not_taken_off(*, unit_mass: Mass, units_made: Count) -> Mass:
+    """The powder was not taken off.
+
+    The batch holds powder and filler together; take off what is weighed.
+    """
+    return unit_mass * units_made
+
+
+@mistake_of(filler_beside_powder, id="filler-beside-loss-left-out")
+def filler_for_units_ordered(*, unit_mass: Mass, units_ordered: Count, powder: Mass) -> Mass:
+    """The extra units for loss were left out of the filler.
+
+    Powder and filler must be calculated for the same number of units, or the strength is wrong.
+    """
+    return unit_mass * units_ordered - powder

@@ -78,9 +78,9 @@ def fill_volume(*, powder: Mass, bulk_density: Density) -> Volume:
 
     Formula: powder ÷ bulk density.
 
-    powder: a mass above zero. bulk_density: of the powder as it is filled, for example 0.75 g/mL. Returns a volume.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
-    Does not look at how hard the powder is tamped: measure the density the way you fill.
+    powder: a mass above zero. bulk_density: of the powder as it is filled, for example 0.75 g/mL, above zero. Returns a
+    volume. Raises RefusedError for a bare number, another kind of amount, zero or a negative value. Does not look at
+    how hard the powder is tamped: measure the density the way you fill.
 
     >>> print(fill_volume.kind.show(fill_volume(powder="350 mg", bulk_density="0.75 g/mL")))
     about 0.4667 mL
@@ -114,9 +114,9 @@ def fill_mass(*, capsule_volume: Volume, bulk_density: Density) -> Mass:
 
     Formula: capsule volume × bulk density.
 
-    capsule_volume: above zero. bulk_density: of the powder as it is filled, for example 0.75 g/mL. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
-    Does not look at how hard the powder is tamped.
+    capsule_volume: above zero. bulk_density: of the powder as it is filled, for example 0.75 g/mL, above zero. Returns
+    a mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative value. Does not look at
+    how hard the powder is tamped.
 
     >>> print(fill_mass.kind.show(fill_mass(capsule_volume="0.48 mL", bulk_density="0.75 g/mL")))
     360 mg
@@ -141,9 +141,9 @@ def filler_for_capsule(*, capsule_volume: Volume, drug: Mass, drug_density: Dens
 
     Formula: (capsule volume - drug ÷ drug density) × filler density. Do not round the volumes on the way.
 
-    capsule_volume: of the body, above zero. drug: in one capsule, a mass. drug_density, filler_density: bulk
-    densities. Returns a mass. Raises RefusedError for a bare number, another kind of amount, or a capsule that is too
-    small. Does not look at how the powders settle into each other.
+    capsule_volume: of the body, above zero. drug: in one capsule, a mass above zero. drug_density, filler_density: bulk
+    densities, each above zero. Returns a mass. Raises RefusedError for a bare number, another kind of amount, or a
+    capsule that is too small. Does not look at how the powders settle into each other.
 
     >>> filler = filler_for_capsule(
     ...     capsule_volume="0.48 mL", drug="325 mg", drug_density="0.75 g/mL", filler_density="0.80 g/mL"
@@ -189,9 +189,10 @@ def base_for_moulds(*, mould: Mass, number_of_units: Count, drug_per_unit: Mass,
 
     Formula: (mould - drug per unit ÷ displacement value) × number of units.
 
-    mould: what one mould holds of pure base, a mass. number_of_units: a whole number, extra units included.
-    drug_per_unit: a mass. displacement_value: the grams of drug that displace 1 g of base. Returns a mass.
-    Raises RefusedError for a bare number as mass, another kind of amount, or a drug that leaves no room for base.
+    mould: what one mould holds of pure base, a mass above zero. number_of_units: a whole number above zero, extra units
+    included. drug_per_unit: a mass above zero. displacement_value: the grams of drug that displace 1 g of base, above
+    zero. Returns a mass. Raises RefusedError for a bare number as mass, another kind of amount, or a drug that leaves
+    no room for base.
 
     >>> base = base_for_moulds(mould="2 g", number_of_units="6", drug_per_unit="300 mg", displacement_value="1.5")
     >>> print(base_for_moulds.kind.show(base))

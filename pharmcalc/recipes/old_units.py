@@ -158,6 +158,15 @@ def dram_taken_as_ounce(*, drams: Number) -> Mass:
     return drams * 480 * GRAIN
 
 
+@mistake_of(mass_of_apothecary_drams, id="dram-as-4-g")
+def dram_taken_as_4(*, drams: Number) -> Mass:
+    """A dram was taken as 4 g.
+
+    That is a rule of thumb, 2.9 % too much. The dram is 60 grains, 3.888 g; say so when a rule of thumb is used.
+    """
+    return drams * quantity(4, "gram")
+
+
 @formula(source="nist-units", symbol="m")
 def mass_of_apothecary_ounces(*, ounces: Number) -> Mass:
     """Return a number of apothecaries' ounces (480 grains each) as a mass, exactly.
@@ -192,6 +201,15 @@ def ounce_taken_as_30(*, ounces: Number) -> Mass:
     That is a rule of thumb, 3.5 % too little. Say so when a rule of thumb is used.
     """
     return ounces * quantity(30, "gram")
+
+
+@mistake_of(mass_of_apothecary_ounces, id="ounce-as-dram")
+def ounce_taken_as_dram(*, ounces: Number) -> Mass:
+    """Ounces were read as drams.
+
+    Eight drams make an apothecaries' ounce: the two signs differ by one stroke, and only an eighth would be weighed.
+    """
+    return ounces * 60 * GRAIN
 
 
 @formula(source="nist-units", symbol="m")

@@ -11,7 +11,7 @@ from fractions import Fraction
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import AMOUNT, PERCENT
 from pharmcalc.sources import Source, source
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.units import Quantity, quantity, quotient
 
 __all__ = ["RULES_OF_THUMB", "TRAPS", "ByRule", "Meaning", "RuleOfThumb", "Trap", "by_rule_of_thumb"]
 
@@ -104,7 +104,7 @@ def by_rule_of_thumb(amount: Quantity | str, rule: str) -> ByRule:
             f"it was {AMOUNT.show(value)}.",
             "An ounce weighs, a fluid ounce measures. Use the rule for this unit.",
         )
-    times: Fraction = (value / known.unit).to_base_units().magnitude
+    times: Fraction = quotient(value, known.unit)
     metric = "milligram" if value.is_compatible_with("gram") else "millilitre"
     return ByRule(known, known.counts_as * times, value.to(metric))
 

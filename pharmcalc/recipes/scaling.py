@@ -13,9 +13,47 @@ __all__ = [
     "amount_by_percentage",
     "amount_of_each_together",
     "amount_to_fill",
+    "recipe_total",
     "scaled_ingredient",
     "scaling_factor",
 ]
+
+
+@formula(source="definition", symbol="total")
+def recipe_total(*, first_ingredient: Mass, second_ingredient: Mass, third_ingredient: Mass) -> Mass:
+    """Return what a recipe of three ingredients makes: their sum.
+
+    Formula: first ingredient + second ingredient + third ingredient.
+
+    first_ingredient, second_ingredient, third_ingredient: masses above zero; the third is mostly the base. Returns a
+    mass. Raises RefusedError for a bare number, another kind of amount, zero or a negative mass. Does not add volumes:
+    they may contract. For more ingredients see :class:`pharmcalc.recipes.Recipe`.
+
+    >>> total = recipe_total(first_ingredient="6 g", second_ingredient="24 g", third_ingredient="50 g")
+    >>> print(recipe_total.kind.show(total))
+    80 g
+
+    Source: the definition.
+    """
+    return first_ingredient + second_ingredient + third_ingredient
+
+
+@mistake_of(recipe_total, id="recipe-total-guessed")
+def round_total_guessed(*, usual_total: Mass) -> Mass:
+    """The recipe was taken to make a round number.
+
+    Not every recipe adds up to 100 or 1000. Add its ingredients up; their sum is what it makes.
+    """
+    return usual_total
+
+
+@mistake_of(recipe_total, id="recipe-total-without-base")
+def base_left_out_of_the_total(*, first_ingredient: Mass, second_ingredient: Mass) -> Mass:
+    """The base was left out of the total.
+
+    The base is an ingredient too, mostly the largest. The recipe makes all of them together.
+    """
+    return first_ingredient + second_ingredient
 
 
 @formula(source="navy-pharmacy-mathematics", symbol="factor", checks=(alike("amount_made", "recipe_total"),))
@@ -56,14 +94,14 @@ def scaled_ingredient(*, ingredient: Amount, amount_made: Amount, recipe_total: 
     Formula: ingredient × (amount made ÷ recipe total).
 
     ingredient: in the whole recipe, a mass or a volume above zero. amount_made, recipe_total: two masses or two
-    volumes. Returns a mass or a volume, as the ingredient is. Raises RefusedError for a bare number, unlike amounts,
-    or zero. Does not look at whether the balance may weigh it.
+    volumes, each above zero. Returns a mass or a volume, as the ingredient is. Raises RefusedError for a bare number,
+    unlike amounts, or zero. Does not look at whether the balance may weigh it.
 
     >>> scaled = scaled_ingredient(ingredient="7.6 g", amount_made="120 mL", recipe_total="1000 mL")
     >>> print(scaled_ingredient.kind.show(scaled))
     0.912 g
 
-    Source: U.S. Navy, Hospital Corpsman, pharmacy mathematics (0.912 g).
+    Source: U.S. Navy, Hospital Corpsman, pharmacy mathematics (0.912 g); Rees, Smith & Watson p. 104 (3.125 g).
     """
     return ingredient * (amount_made / recipe_total)
 
@@ -75,6 +113,15 @@ def scaled_the_wrong_way(*, ingredient: Amount, amount_made: Amount, recipe_tota
     What you make stands above the line, what the recipe makes below it.
     """
     return ingredient * (recipe_total / amount_made)
+
+
+@mistake_of(scaled_ingredient, id="scaled-from-guessed-total")
+def scaled_from_a_round_total(*, ingredient: Amount, amount_made: Amount, usual_total: Amount) -> Amount:
+    """The recipe was taken to make a round number.
+
+    Not every recipe adds up to 100 or 1000. What it really makes stands below the line.
+    """
+    return ingredient * (amount_made / usual_total)
 
 
 @formula(
@@ -164,8 +211,9 @@ def amount_by_percentage(*, total: Amount, percentage: Percent) -> Amount:
 
     Formula: total × percentage. For grams in a volume (w/v) use :func:`pharmcalc.strengths.drug_for_percentage_wv`.
 
-    total: a mass or a volume above zero. percentage: of the whole, up to 100 %. Returns a mass or a volume, as the
-    total is. Raises RefusedError for a bare number, a percentage above 100 %, or one that is said to be w/v.
+    total: a mass or a volume above zero. percentage: of the whole, above zero and at most 100 %. Returns a mass or a
+    volume, as the total is. Raises RefusedError for a bare number, a percentage above 100 %, or one that is said to be
+    w/v.
 
     >>> print(amount_by_percentage.kind.show(amount_by_percentage(total="60 g", percentage="12.5 %")))
     7.5 g

@@ -5,7 +5,7 @@ Weigh a whole number of tablets first: their average mass, not the labelled drug
 
 from pharmcalc.conditions import in_order
 from pharmcalc.equations import round_up
-from pharmcalc.formula import Count, Mass, formula, mistake_of
+from pharmcalc.formula import Mass, Number, formula, mistake_of
 
 __all__ = ["drug_in_tablet_powder", "tablet_powder_for", "tablets_to_crush"]
 
@@ -83,7 +83,7 @@ def powder_counted_as_drug(*, powder: Mass) -> Mass:
 
 
 @formula(source="classroom", symbol="tablets")
-def tablets_to_crush(*, drug_wanted: Mass, labelled_drug: Mass) -> Count:
+def tablets_to_crush(*, drug_wanted: Mass, labelled_drug: Mass) -> Number:
     """Return the whole number of tablets that hold at least the drug wanted.
 
     Formula: round up (drug wanted ÷ labelled drug). Crush them all, then weigh out the powder that is needed.
@@ -101,7 +101,7 @@ def tablets_to_crush(*, drug_wanted: Mass, labelled_drug: Mass) -> Count:
 
 
 @mistake_of(tablets_to_crush, id="tablets-not-rounded-up")
-def part_of_a_tablet(*, drug_wanted: Mass, labelled_drug: Mass) -> Count:
+def part_of_a_tablet(*, drug_wanted: Mass, labelled_drug: Mass) -> Number:
     """The number of tablets was not rounded up.
 
     Only whole tablets are crushed; what is not needed is weighed off and discarded as the site prescribes.
@@ -110,7 +110,7 @@ def part_of_a_tablet(*, drug_wanted: Mass, labelled_drug: Mass) -> Count:
 
 
 @mistake_of(tablets_to_crush, id="tablets-by-mass")
-def tablets_by_their_mass(*, drug_wanted: Mass, tablet_mass: Mass) -> Count:
+def tablets_by_their_mass(*, drug_wanted: Mass, tablet_mass: Mass) -> Number:
     """The drug wanted was divided by the mass of a tablet.
 
     A tablet gives only its labelled drug. Counted by mass, there is far too little drug.

@@ -38,13 +38,13 @@ def milligrams_per_millilitre(*, strength: PercentWV) -> Concentration:
 
     Formula: strength ÷ 1 % w/v × 10 mg/mL.
 
-    strength: a percentage w/v. Returns mg/mL.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/v, above zero. Returns mg/mL. Raises RefusedError for a bare number, another kind of
+    amount, zero or a negative value.
 
     >>> print(milligrams_per_millilitre.kind.show(milligrams_per_millilitre(strength="0.02 % w/v")))
     0.2 mg/mL
 
-    Source: the definition (1 % w/v is 1 g in 100 mL).
+    Source: the definition (1 % w/v is 1 g in 100 mL); University of Kent, Converting strengths.
     """
     return strength / ONE_PERCENT_WV * TEN_MG_PER_ML
 
@@ -73,8 +73,8 @@ def percentage_from_milligrams_per_millilitre(*, concentration: Concentration) -
 
     Formula: concentration ÷ 10 mg/mL × 1 % w/v.
 
-    concentration: for example 10 mg/mL. Returns a percentage w/v.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    concentration: for example 10 mg/mL, above zero. Returns a percentage w/v. Raises RefusedError for a bare number,
+    another kind of amount, zero or a negative value.
 
     >>> strength = percentage_from_milligrams_per_millilitre(concentration="1 mg/5 mL")
     >>> print(percentage_from_milligrams_per_millilitre.kind.show(strength))
@@ -100,8 +100,8 @@ def milligram_percent(*, strength: PercentWV) -> MgPercent:
 
     Formula: strength ÷ 1 % w/v × 1000 mg%.
 
-    strength: a percentage w/v. Returns mg%.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/v, above zero. Returns mg%. Raises RefusedError for a bare number, another kind of amount,
+    zero or a negative value.
 
     >>> print(milligram_percent.kind.show(milligram_percent(strength="0.125 % w/v")))
     125 mg%
@@ -126,8 +126,8 @@ def percentage_from_milligram_percent(*, concentration: MgPercent) -> PercentWV:
 
     Formula: concentration ÷ 1000 mg% × 1 % w/v.
 
-    concentration: for example 125 mg%. Returns a percentage w/v.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    concentration: for example 125 mg%, above zero. Returns a percentage w/v. Raises RefusedError for a bare number,
+    another kind of amount, zero or a negative value.
 
     >>> print(percentage_from_milligram_percent.kind.show(percentage_from_milligram_percent(concentration="125 mg%")))
     0.125 % w/v
@@ -152,8 +152,8 @@ def parts_per_million(*, strength: PercentWV) -> Ppm:
 
     Formula: strength ÷ 1 % w/v × 10 000 ppm.
 
-    strength: a percentage w/v. Returns ppm.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/v, above zero. Returns ppm. Raises RefusedError for a bare number, another kind of amount,
+    zero or a negative value.
 
     >>> print(parts_per_million.kind.show(parts_per_million(strength="0.004 % w/v")))
     40 ppm
@@ -187,8 +187,8 @@ def percentage_from_parts_per_million(*, concentration: Ppm) -> PercentWV:
 
     Formula: concentration ÷ 10 000 ppm × 1 % w/v.
 
-    concentration: for example 40 ppm. Returns a percentage w/v.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    concentration: for example 40 ppm, above zero. Returns a percentage w/v. Raises RefusedError for a bare number,
+    another kind of amount, zero or a negative value.
 
     >>> strength = percentage_from_parts_per_million(concentration="40 ppm w/v")
     >>> print(percentage_from_parts_per_million.kind.show(strength))
@@ -240,8 +240,9 @@ def percentage_wv_from_ww(*, strength: PercentWW, specific_gravity: Number) -> P
 
     Formula: strength w/w × specific gravity × 1 g/mL.
 
-    strength: a percentage w/w. specific_gravity: of the whole preparation, for example 1.2. Returns a percentage w/v.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/w, above zero and at most 100 %. specific_gravity: of the whole preparation, for example
+    1.2, above zero. Returns a percentage w/v. Raises RefusedError for a bare number, another kind of amount, zero or a
+    negative value.
 
     >>> print(percentage_wv_from_ww.kind.show(percentage_wv_from_ww(strength="10 % w/w", specific_gravity="1.2")))
     12 % w/v
@@ -260,14 +261,23 @@ def specific_gravity_left_out(*, strength: PercentWW) -> PercentWV:
     return strength * ONE_GRAM_PER_ML
 
 
+@mistake_of(percentage_wv_from_ww, id="wv-divided-by-specific-gravity")
+def by_weight_over_specific_gravity(*, strength: PercentWW, specific_gravity: Number) -> PercentWV:
+    """The strength was divided by the specific gravity instead of multiplied by it.
+
+    100 mL of a liquid denser than water weigh more than 100 g, so there is more drug in 100 mL than in 100 g.
+    """
+    return strength / specific_gravity * ONE_GRAM_PER_ML
+
+
 @formula(source="definition", symbol="% w/w")
 def percentage_ww_from_wv(*, strength: PercentWV, specific_gravity: Number) -> PercentWW:
     """Return a percentage w/v as a percentage w/w; the inverse of :func:`percentage_wv_from_ww`.
 
     Formula: strength w/v ÷ (specific gravity × 1 g/mL).
 
-    strength: a percentage w/v. specific_gravity: of the whole preparation. Returns a percentage w/w.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/v, above zero. specific_gravity: of the whole preparation, above zero. Returns a percentage
+    w/w. Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
 
     >>> print(percentage_ww_from_wv.kind.show(percentage_ww_from_wv(strength="12 % w/v", specific_gravity="1.2")))
     10 % w/w
@@ -284,3 +294,12 @@ def strength_times_specific_gravity(*, strength: PercentWV, specific_gravity: Nu
     100 mL of a liquid denser than water weigh more than 100 g, so there is less drug in 100 g than in 100 mL.
     """
     return strength * specific_gravity / ONE_GRAM_PER_ML
+
+
+@mistake_of(percentage_ww_from_wv, id="ww-specific-gravity-left-out")
+def number_taken_over(*, strength: PercentWV) -> PercentWW:
+    """The specific gravity was left out.
+
+    100 mL of the preparation do not weigh 100 g unless its specific gravity is 1.
+    """
+    return strength / ONE_GRAM_PER_ML

@@ -68,6 +68,15 @@ def drug_as_if_per_millilitre(*, labelled_drug: Mass, measured_volume: Volume) -
     return measured_volume * labelled_drug / ONE_ML
 
 
+@mistake_of(drug_in_measured_volume, id="labelled-drug-for-all")
+def labelled_drug_only(*, labelled_drug: Mass) -> Mass:
+    """The drug in the labelled volume was taken for the drug in all of the liquid.
+
+    The label speaks of one part, such as 5 mL. Every such part of the liquid holds that much.
+    """
+    return labelled_drug
+
+
 @formula(source="definition", symbol="V")
 def volume_for_dose(*, dose: Mass, labelled_drug: Mass, labelled_volume: Volume) -> Volume:
     """Return the volume of a labelled liquid that holds a dose; the inverse of :func:`drug_in_measured_volume`.
@@ -111,13 +120,13 @@ def drug_in_five_millilitres(*, strength: PercentWV) -> Mass:
 
     Formula: strength × 5 mL.
 
-    strength: w/v, for example 0.02 % w/v or 25 mg/mL. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: w/v, for example 0.02 % w/v or 25 mg/mL, above zero. Returns a mass. Raises RefusedError for a bare
+    number, another kind of amount, zero or a negative value.
 
     >>> print(drug_in_five_millilitres.kind.show(drug_in_five_millilitres(strength="0.02 % w/v")))
     1 mg
 
-    Source: University of Kent, Converting strengths (1 mg/5 mL is 0.02 % w/v).
+    Source: the definition; University of Kent, Converting strengths (1 mg/5 mL is 0.02 % w/v).
     """
     return strength * FIVE_ML
 

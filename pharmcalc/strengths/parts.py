@@ -41,8 +41,8 @@ def parts_per_billion(*, strength: PercentWV) -> Ppb:
 
     Formula: strength ÷ 1 % w/v × 10 000 000 ppb. A billion is 1000 million here.
 
-    strength: w/v, for example 0.5 ppm w/v or 0.000001 % w/v. Returns ppb.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: w/v, for example 0.5 ppm w/v or 0.000001 % w/v, above zero. Returns ppb. Raises RefusedError for a bare
+    number, another kind of amount, zero or a negative value.
 
     >>> print(parts_per_billion.kind.show(parts_per_billion(strength="0.5 ppm w/v")))
     500 ppb w/v
@@ -76,8 +76,8 @@ def percentage_from_parts_per_billion(*, concentration: Ppb) -> PercentWV:
 
     Formula: concentration ÷ 10 000 000 ppb × 1 % w/v.
 
-    concentration: for example 15 ppb. Returns a percentage w/v.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    concentration: for example 15 ppb, above zero. Returns a percentage w/v. Raises RefusedError for a bare number,
+    another kind of amount, zero or a negative value.
 
     >>> print(percentage_from_parts_per_billion.kind.show(percentage_from_parts_per_billion(concentration="15 ppb")))
     0.0000015 % w/v

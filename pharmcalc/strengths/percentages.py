@@ -159,8 +159,8 @@ def drug_for_percentage_ww(*, strength: PercentWW, preparation: Mass) -> Mass:
 
     Formula: strength × preparation; the inverse of :func:`percentage_ww`.
 
-    strength: a percentage w/w. preparation: a mass above zero. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/w, above zero and at most 100 %. preparation: a mass above zero. Returns a mass. Raises
+    RefusedError for a bare number, another kind of amount, zero or a negative value.
 
     >>> print(drug_for_percentage_ww.kind.show(drug_for_percentage_ww(strength="2 % w/w", preparation="30 g")))
     600 mg
@@ -194,8 +194,8 @@ def drug_for_percentage_wv(*, strength: PercentWV, preparation: Volume) -> Mass:
 
     Formula: strength × preparation, with 1 % w/v = 10 mg/mL; the inverse of :func:`percentage_wv`.
 
-    strength: a percentage w/v. preparation: a volume above zero. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/v, above zero. preparation: a volume above zero. Returns a mass. Raises RefusedError for a
+    bare number, another kind of amount, zero or a negative value.
 
     >>> print(drug_for_percentage_wv.kind.show(drug_for_percentage_wv(strength="2 % w/v", preparation="120 mL")))
     2400 mg

@@ -20,7 +20,7 @@ def preparation_for_drug(*, drug: Mass, strength: Strength) -> Mass:
 
     Formula: drug ÷ strength, for a strength w/w or a ratio strength by weight.
 
-    drug: a mass above zero. strength: w/w, for example 5 % w/w or 1:20. Returns a mass.
+    drug: a mass above zero. strength: w/w, for example 5 % w/w or 1:20, above zero and at most 100 %. Returns a mass.
     Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
 
     >>> print(preparation_for_drug.kind.show(preparation_for_drug(drug="50 mg", strength="1:20")))
@@ -55,8 +55,8 @@ def ratio_strength(*, strength: Strength) -> Ratio:
 
     Formula: 1 in (1 ÷ strength). For w/v it is 1 g in R mL.
 
-    strength: a percentage w/w, w/v or v/v. Returns the same strength, written 1:R.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    strength: a percentage w/w, w/v or v/v, above zero and at most 100 %. Returns the same strength, written 1:R. Raises
+    RefusedError for a bare number, another kind of amount, zero or a negative value.
 
     >>> print(ratio_strength.kind.show(ratio_strength(strength="5 % w/w")))
     1:20
@@ -125,8 +125,8 @@ def drug_in_ratio(*, ratio: Ratio, preparation: Mass) -> Mass:
 
     Formula: preparation × ratio strength (1:R is 1 ÷ R).
 
-    ratio: for example 1:20. preparation: a mass above zero. Returns a mass.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    ratio: for example 1:20, above zero. preparation: a mass above zero. Returns a mass. Raises RefusedError for a bare
+    number, another kind of amount, zero or a negative value.
 
     >>> print(drug_in_ratio.kind.show(drug_in_ratio(ratio="1:20", preparation="1000 mg")))
     50 mg
@@ -160,8 +160,8 @@ def percentage_from_ratio(*, ratio: Ratio) -> PercentWW:
 
     Formula: 1 part ÷ R parts, in a hundred.
 
-    ratio: for example 1:500. Returns a percentage w/w.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative value.
+    ratio: for example 1:500, above zero. Returns a percentage w/w. Raises RefusedError for a bare number, another kind
+    of amount, zero or a negative value.
 
     >>> print(percentage_from_ratio.kind.show(percentage_from_ratio(ratio="1:500")))
     0.2 % w/w

@@ -37,6 +37,24 @@ def solubility_read_as_ratio_strength(*, solute: Mass, parts_of_solvent: Number)
     return solute * (parts_of_solvent - 1) / ONE_GRAM_PER_ML
 
 
+@mistake_of(solvent_to_dissolve, id="solubility-whole-solution")
+def whole_solution_for_solvent(*, solute: Mass, parts_of_solvent: Number) -> Volume:
+    """One part more was counted, as if the whole solution were asked for.
+
+    The R parts are the solvent, and the solvent is what is asked for: do not add the solid.
+    """
+    return solute * (parts_of_solvent + 1) / ONE_GRAM_PER_ML
+
+
+@mistake_of(solvent_to_dissolve, id="solubility-divided")
+def solute_divided_by_parts(*, solute: Mass, parts_of_solvent: Number) -> Volume:
+    """The solid was divided by the parts instead of multiplied by them.
+
+    Each gram needs R millilitres, so there is far more solvent than solid.
+    """
+    return solute / parts_of_solvent / ONE_GRAM_PER_ML
+
+
 @formula(source="solubility-terms", symbol="solute")
 def largest_solute(*, solvent: Volume, parts_of_solvent: Number) -> Mass:
     """Return the most that dissolves in a volume of solvent; the inverse of :func:`solvent_to_dissolve`.
@@ -97,9 +115,9 @@ def saturated_strength_ww(*, parts_of_solvent: Number, specific_gravity_of_solve
 
     Formula: 1 ÷ (1 + parts of solvent × specific gravity of the solvent) × 100 %.
 
-    parts_of_solvent: R, a plain number above zero. specific_gravity_of_solvent: 1 for water. Returns a percentage
-    w/w. Raises RefusedError for an amount with a unit, zero or a negative number. Does not give the strength w/v: for
-    that the volume of the solution must be known.
+    parts_of_solvent: R, a plain number above zero. specific_gravity_of_solvent: 1 for water, above zero. Returns a
+    percentage w/w. Raises RefusedError for an amount with a unit, zero or a negative number. Does not give the strength
+    w/v: for that the volume of the solution must be known.
 
     >>> found = saturated_strength_ww(parts_of_solvent="3", specific_gravity_of_solvent="1")
     >>> print(saturated_strength_ww.kind.show(found))

@@ -7,7 +7,7 @@ from functools import singledispatch
 from typing import Any
 
 from pharmcalc.aliquots import AliquotPlan
-from pharmcalc.aliquots.liquids import LiquidPlan
+from pharmcalc.aliquots.liquid_plan import LiquidPlan
 from pharmcalc.aliquots.serial import SerialPlan
 from pharmcalc.equations import root
 from pharmcalc.kinds import MASS

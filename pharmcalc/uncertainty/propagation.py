@@ -13,7 +13,7 @@ from typing import Any
 from pharmcalc.equations import root
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MEASURED
-from pharmcalc.units import Quantity, ratio, unit_name
+from pharmcalc.units import Quantity, quotient, ratio, unit_name
 
 __all__ = ["Budget", "BudgetLine", "Input", "Model", "budget", "worst_case"]
 
@@ -109,7 +109,7 @@ def worst_case(model: Model, inputs: Sequence[Input]) -> Quantity:
     numbers = _numbers(inputs)
     if len(inputs) > MOST_INPUTS:
         raise RefusedError("worst case", f"there are {len(inputs)} inputs.", f"Give at most {MOST_INPUTS}.")
-    off = {one.name: (one.uncertainty / one.value).to_base_units().magnitude for one in inputs}
+    off = {one.name: quotient(one.uncertainty, one.value) for one in inputs}
     if any(part >= 1 for part in off.values()):
         raise RefusedError("worst case", "a limit is as large as the value itself.", "Weigh or measure more.")
     result, worst = model(**numbers), Fraction(0)

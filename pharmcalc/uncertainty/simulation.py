@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from pharmcalc.aliquots import AliquotPlan
-from pharmcalc.aliquots.liquids import LiquidPlan
+from pharmcalc.aliquots.liquid_plan import LiquidPlan
 from pharmcalc.aliquots.serial import SerialPlan
 from pharmcalc.errors import RefusedError
 from pharmcalc.uncertainty.plans import model_of

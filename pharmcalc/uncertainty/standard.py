@@ -4,9 +4,8 @@ A limit with nothing known inside it is a rectangle; one whose middle is likelie
 uncertainty is the half width divided by the square root of 3 or of 6.
 """
 
-from pharmcalc.equations import root
+from pharmcalc.equations import ROOT_OF_SIX, ROOT_OF_THREE, root
 from pharmcalc.formula import Measured, formula, mistake_of
-from pharmcalc.units import ratio
 
 __all__ = [
     "combined_uncertainty",
@@ -16,8 +15,6 @@ __all__ = [
     "standard_from_expanded",
     "triangular_uncertainty",
 ]
-
-SIX, THREE = ratio(6), ratio(3)
 
 
 @formula(source="quam-a1 gum", symbol="u")
@@ -34,7 +31,7 @@ def rectangular_uncertainty(*, half_width: Measured) -> Measured:
 
     Source: EURACHEM/CITAC QUAM, example A1; GUM 4.3.7.
     """
-    return half_width / root(THREE)
+    return half_width / ROOT_OF_THREE
 
 
 @mistake_of(rectangular_uncertainty, id="limit-as-standard-uncertainty")
@@ -69,7 +66,7 @@ def triangular_uncertainty(*, half_width: Measured) -> Measured:
 
     Source: EURACHEM/CITAC QUAM, example A1 (0.0408 mL); GUM 4.3.9.
     """
-    return half_width / root(SIX)
+    return half_width / ROOT_OF_SIX
 
 
 @mistake_of(triangular_uncertainty, id="triangle-as-rectangle")
@@ -78,7 +75,7 @@ def triangle_as_rectangle(*, half_width: Measured) -> Measured:
 
     That is the rectangle. A triangle, whose middle is likelier, is divided by the square root of 6.
     """
-    return half_width / root(THREE)
+    return half_width / ROOT_OF_THREE
 
 
 @formula(source="gum", symbol="u")
@@ -95,7 +92,7 @@ def reading_uncertainty(*, display_step: Measured) -> Measured:
 
     Source: GUM F.2.2.1.
     """
-    return display_step / 2 / root(THREE)
+    return display_step / 2 / ROOT_OF_THREE
 
 
 @mistake_of(reading_uncertainty, id="whole-step-as-half-width")
@@ -104,7 +101,17 @@ def whole_step(*, display_step: Measured) -> Measured:
 
     The display rounds to the nearest step, so it is off by at most half a step either way.
     """
-    return display_step / root(THREE)
+    return display_step / ROOT_OF_THREE
+
+
+@mistake_of(reading_uncertainty, id="half-step-as-standard-uncertainty")
+def half_step_itself(*, display_step: Measured) -> Measured:
+    """Half a step was taken as the standard uncertainty.
+
+    Half a step is the most that rounding can be off. The standard uncertainty is smaller: divide it by the square root
+    of 3.
+    """
+    return display_step / 2
 
 
 @formula(source="gum", symbol="U")
@@ -122,6 +129,24 @@ def expanded_uncertainty(*, standard_uncertainty: Measured) -> Measured:
     Source: GUM 6.2.
     """
     return standard_uncertainty * 2
+
+
+@mistake_of(expanded_uncertainty, id="expanded-factor-left-out")
+def factor_left_out(*, standard_uncertainty: Measured) -> Measured:
+    """The standard uncertainty was given as the expanded one.
+
+    One standard uncertainty covers about two results in three. With k = 2 it is doubled, which covers about 95 %.
+    """
+    return standard_uncertainty
+
+
+@mistake_of(expanded_uncertainty, id="expanded-halved")
+def halved(*, standard_uncertainty: Measured) -> Measured:
+    """The standard uncertainty was halved.
+
+    The expanded uncertainty is the wider one, so it is doubled. Halving leads back from a certificate.
+    """
+    return standard_uncertainty / 2
 
 
 @formula(source="gum", symbol="u")
@@ -162,7 +187,7 @@ def combined_uncertainty(*, first: Measured, second: Measured) -> Measured:
     >>> print(combined_uncertainty.kind.show(combined_uncertainty(first="3 mg", second="4 mg")))
     5 mg
 
-    Source: GUM 5.1.2.
+    Source: GUM 5.1.2; EURACHEM/CITAC QUAM, example A1 (0.0665 mL).
     """
     return root(first * first + second * second)
 
@@ -174,3 +199,12 @@ def uncertainties_added(*, first: Measured, second: Measured) -> Measured:
     Two independent errors seldom go the same way to the full. Add the squares and take the root.
     """
     return first + second
+
+
+@mistake_of(combined_uncertainty, id="uncertainties-averaged")
+def uncertainties_averaged(*, first: Measured, second: Measured) -> Measured:
+    """The mean of the two standard uncertainties was taken.
+
+    Two errors together are never less sure than the larger of them alone. Add the squares and take the root.
+    """
+    return (first + second) / 2

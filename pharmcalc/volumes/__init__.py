@@ -1,14 +1,13 @@
 """Volumes: vessels and what they may be off by, reading errors, and which vessel may measure a volume."""
 
 from pharmcalc.volumes.choice import PURPOSES, choose_vessel
+from pharmcalc.volumes.marks import MeasuringRange, marks_around, on_a_mark
 from pharmcalc.volumes.reading import (
     BURETTE_SHARE,
     CYLINDER_SHARE,
     SMALL_TITRANT,
     inner_diameter_for,
     least_measurable_volume,
-    marks_around,
-    on_a_mark,
     percentage_of_volume_error,
     reading_error,
     smallest_titrant,
@@ -22,6 +21,7 @@ __all__ = [
     "PURPOSES",
     "SMALL_TITRANT",
     "STANDARDS",
+    "MeasuringRange",
     "Syringe",
     "Vessel",
     "VesselStandard",

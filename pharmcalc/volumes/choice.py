@@ -6,16 +6,9 @@ from pharmcalc.choosing import Choice, Reason, Verdict
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import PERCENT, VOLUME
 from pharmcalc.units import Quantity, quantity
-from pharmcalc.volumes.reading import (
-    SMALL_TITRANT,
-    marks_around,
-    on_a_mark,
-    percentage_of_volume_error,
-    reading_error,
-    smallest_titrant,
-    smallest_volume_in_cylinder,
-)
-from pharmcalc.volumes.vessels import Vessel
+from pharmcalc.volumes.marks import marks_around, on_a_mark
+from pharmcalc.volumes.reading import SMALL_TITRANT, percentage_of_volume_error, reading_error
+from pharmcalc.volumes.vessels import SMALLEST_SHARE, Vessel
 
 __all__ = ["PURPOSES", "choose_vessel"]
 
@@ -100,11 +93,10 @@ def _against_setting(vessel: Vessel, wanted: Quantity) -> Iterable[Reason]:
 
 
 def _against_share(vessel: Vessel, wanted: Quantity) -> Iterable[Reason]:
-    shares = {"cylinder": (smallest_volume_in_cylinder, "20 %"), "burette": (smallest_titrant, "30 %")}
-    if vessel.kind in shares:
-        formula, share = shares[vessel.kind]
-        least = formula(capacity=vessel.capacity)
+    if vessel.kind in SMALLEST_SHARE:
+        least = SMALLEST_SHARE[vessel.kind](capacity=vessel.capacity)
         if wanted < least:
+            share = PERCENT.show((least / vessel.capacity).to("percent"))
             yield Reason(
                 "below-share",
                 f"{VOLUME.show(wanted)} is below {VOLUME.show(least)}, "

@@ -1,16 +1,13 @@
-"""Reading a volume: how wrong it may be, the smallest volume to measure, and the marks that can really be set.
+"""Reading a volume: how wrong it may be, and the smallest volume to measure.
 
 A volume is right only as far as its meniscus is read. In a narrow vessel a millimetre is little liquid, in a wide one
 much; and as with a balance, the same error is a large part of a small volume.
 """
 
-from fractions import Fraction
-
 from pharmcalc.constants import HUNDRED_PERCENT
 from pharmcalc.equations import PI, root
 from pharmcalc.formula import Length, Percent, Volume, formula, mistake_of
-from pharmcalc.kinds import VOLUME
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.units import quantity
 
 __all__ = [
     "BURETTE_SHARE",
@@ -18,8 +15,6 @@ __all__ = [
     "SMALL_TITRANT",
     "inner_diameter_for",
     "least_measurable_volume",
-    "marks_around",
-    "on_a_mark",
     "percentage_of_volume_error",
     "reading_error",
     "smallest_titrant",
@@ -41,8 +36,8 @@ def reading_error(*, inner_diameter: Length, misreading: Length) -> Volume:
     Formula: inner diameter × inner diameter × π ÷ 4 × misreading: the slice of liquid between the right line and the
     wrong one.
 
-    inner_diameter: inside the vessel, where it is read. misreading: up or down, usually 1 mm. Both lengths above zero.
-    Returns a volume. Does not hold for conical graduates, whose diameter changes with the height.
+    inner_diameter: inside the vessel, where it is read, a length above zero. misreading: up or down, usually 1 mm, a
+    length above zero. Returns a volume. Does not hold for conical graduates, whose diameter changes with the height.
     Raises RefusedError for a bare number, another kind of amount, zero or a negative length.
 
     >>> print(reading_error.kind.show(reading_error(inner_diameter="1.18 cm", misreading="1 mm")))
@@ -103,8 +98,8 @@ def percentage_of_volume_error(*, volume_error: Volume, volume: Volume) -> Perce
 
     Formula: volume error ÷ volume × 100 %. The same error weighs more when only part of a vessel is used.
 
-    volume_error: the limit of the vessel or a reading error. volume: what is measured, not the capacity. Both above
-    zero. Returns a percentage. Raises RefusedError for a bare number, another kind of amount, zero or a negative
+    volume_error: the limit of the vessel or a reading error, above zero. volume: what is measured, not the capacity,
+    above zero. Returns a percentage. Raises RefusedError for a bare number, another kind of amount, zero or a negative
     volume.
 
     >>> print(percentage_of_volume_error.kind.show(percentage_of_volume_error(volume_error="0.03 mL", volume="1 mL")))
@@ -131,6 +126,15 @@ def volume_over_error(*, volume_error: Volume, volume: Volume) -> Percent:
     The error is a part of the volume, so the error stands above the line.
     """
     return volume / volume_error * HUNDRED_PERCENT
+
+
+@mistake_of(percentage_of_volume_error, id="volume-error-not-times-100")
+def volume_fraction_called_percent(*, volume_error: Volume, volume: Volume) -> Percent:
+    """The fraction was written as a percentage without multiplying by 100.
+
+    Per cent means in a hundred: 0.03 of the volume is 3 % of it.
+    """
+    return volume_error / volume * quantity(1, "percent")
 
 
 @formula(source="usp-1176-graduates", symbol="smallest volume")
@@ -220,35 +224,3 @@ def capacity_over_thirty(*, capacity: Volume) -> Volume:
     30 % is 30 in 100: multiply by 0.30.
     """
     return capacity / 30
-
-
-def on_a_mark(*, volume: Quantity | str, graduation: Quantity | str) -> bool:
-    """Say whether a volume can really be set: it lies on a mark, not between two.
-
-    volume: what is to be measured. graduation: from one mark to the next. Both above zero.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative volume.
-
-    >>> on_a_mark(volume="3.4 mL", graduation="0.2 mL"), on_a_mark(volume="3.5 mL", graduation="0.2 mL")
-    (True, False)
-    """
-    return _marks("on_a_mark", volume, graduation)[0].denominator == 1
-
-
-def marks_around(*, volume: Quantity | str, graduation: Quantity | str) -> tuple[Quantity, Quantity]:
-    """Return the mark at or below a volume and the mark at or above it (the same mark twice when it lies on one).
-
-    volume: what is to be measured. graduation: from one mark to the next. Both above zero. The lower mark may be 0 mL.
-    Raises RefusedError for a bare number, another kind of amount, zero or a negative volume.
-
-    >>> [VOLUME.show(mark) for mark in marks_around(volume="3.5 mL", graduation="0.2 mL")]
-    ['3.4 mL', '3.6 mL']
-    """
-    marks, step = _marks("marks_around", volume, graduation)
-    return step * (marks.numerator // marks.denominator), step * -(-marks.numerator // marks.denominator)
-
-
-def _marks(where: str, volume: Quantity | str, graduation: Quantity | str) -> tuple[Fraction, Quantity]:
-    """Return how many graduations a volume is, and the graduation."""
-    step = VOLUME.check(f"{where}: graduation", graduation)
-    marks = (VOLUME.check(f"{where}: volume", volume) / step).to_base_units().magnitude
-    return marks, step

@@ -7,17 +7,21 @@ standard before quoting them.
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import LENGTH, VOLUME
 from pharmcalc.sources import Source, source
 from pharmcalc.units import Quantity, quantity
-from pharmcalc.volumes.reading import percentage_of_volume_error
+from pharmcalc.volumes.marks import MeasuringRange
+from pharmcalc.volumes.reading import percentage_of_volume_error, smallest_titrant, smallest_volume_in_cylinder
 
-__all__ = ["STANDARDS", "Syringe", "Vessel", "VesselStandard", "vessel", "vessels"]
+__all__ = ["SMALLEST_SHARE", "STANDARDS", "Syringe", "Vessel", "VesselStandard", "vessel", "vessels"]
 
 ONE_MARK = ("flask", "pipette")
 """Vessels with a single mark: they measure their capacity and nothing else."""
+SMALLEST_SHARE = {"cylinder": smallest_volume_in_cylinder, "burette": smallest_titrant}
+"""Vessels of which at least a share of the capacity is used."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +59,21 @@ class Vessel:
     def one_mark(self) -> bool:
         """Say whether it measures its capacity and nothing else."""
         return self.kind in ONE_MARK
+
+    @cached_property
+    def range(self) -> MeasuringRange | None:
+        """What it can really measure; None where it is set by a dial, whose steps no standard states.
+
+        >>> print(vessel(kind="cylinder", standard="ASTM E1272", capacity="10 mL").range)
+        every 0.2 mL from 2 mL to 10 mL
+        """
+        if self.one_mark:
+            return MeasuringRange(self.capacity, self.capacity, self.capacity)
+        if self.graduation is None:
+            return None
+        smallest = SMALLEST_SHARE.get(self.kind)
+        least = smallest(capacity=self.capacity) if smallest else self.graduation
+        return MeasuringRange(least, self.graduation, self.capacity)
 
     def limit_at(self, volume: Quantity) -> Quantity:
         """Return what it may be off by when this volume is measured: for glassware the same at every mark."""

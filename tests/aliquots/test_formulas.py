@@ -74,6 +74,30 @@ def test_the_aliquot_need_not_be_the_least_weighable_quantity() -> None:
         assert exactly(drug_delivered(drug_weighed="120 mg", aliquot=aliquot, total_mixture=mixture), "2", "milligram")
 
 
+@pytest.mark.parametrize(
+    ("whole", "aliquot", "added"),
+    [
+        ("2400 mg", "100 mg", "2300"),  # 20 powders of 120 mg colchicine, UK 1-in-10 triturate: classroom, no source
+        ("30 g", "200 mg", "29800"),  # digoxin in 100 powders of calcium carbonate: classroom, no source; derived
+        ("300 mg", "120 mg", "180"),  # three capsules of 100 mg; derived from the rule for each weighing
+    ],
+)
+def test_the_aliquot_brings_its_own_diluent(whole: str, aliquot: str, added: str) -> None:
+    """The preparation is the aliquot, its diluent included, and what is added: 2300 mg to 100 mg make 2400 mg."""
+    assert exactly(diluent_to_finish(final_quantity=whole, aliquot=aliquot), added, "milligram")
+
+
+@pytest.mark.parametrize(("factor", "wanted", "portions", "units"), [("12", "10 mg", 12, 6), ("6", "20 mg", 6, 5)])
+def test_where_each_unit_is_an_aliquot_some_are_left_over(factor: str, wanted: str, portions: int, units: int) -> None:
+    """Six capsules of 10 mg in 120 mg: 120 mg and 1320 mg fill twelve, six too many; five of 20 mg leave one."""
+    # common classroom practice, no source: the whole-batch shortcut
+    weighed = drug_weighed(multiple_factor=factor, drug_wanted=wanted)
+    mixture = total_mixture(multiple_factor=factor, aliquot="120 mg")
+    assert exactly(weighed, "120", "milligram")
+    assert exactly(mixture / quantity(120, "mg"), str(portions), "")
+    assert portions > units
+
+
 def test_two_extra_charts_are_made_for_loss() -> None:
     """Ten charts of 30 mg in 250 mg, calculated for twelve: 360 mg and 2640 mg; for exactly ten, 300 mg and 2200 mg."""
     # UNC compounding laboratory manual, powders laboratory (derived)
@@ -199,7 +223,7 @@ def test_an_aliquot_that_is_the_whole_preparation_needs_nothing_more() -> None:
         ("total_mixture", {"multiple_factor": "20", "aliquot": "5 mL"}, "must be a mass"),
         ("diluent", {"total_mixture": "120 mg", "drug_weighed": "120 mg"}, "the result must be more than zero"),
         ("diluent", {"total_mixture": "100 mg", "drug_weighed": "120 mg"}, "the result must be more than zero"),
-        ("diluent_to_finish", {"final_quantity": "100 mg", "aliquot": "120 mg"}, "the result must be more than zero"),
+        ("diluent_to_finish", {"final_quantity": "100 mg", "aliquot": "120 mg"}, "result must not be less than zero"),
         ("drug_delivered", {"drug_weighed": "1", "aliquot": "120 mg", "total_mixture": "2 g"}, "must be a mass"),
     ],
 )

@@ -1,5 +1,6 @@
 """Aliquot plans: the rules, published plans, and the smallest plan against an exhaustive search."""
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -18,9 +19,12 @@ def mg(number: int | str | Fraction) -> Quantity:
     return quantity(number, "milligram")
 
 
-def limits(least: str, *, final: str | None = None, whole: bool = True, checked: bool = True) -> Limits:
+def limits(
+    least: str, *, final: str | None = None, whole: bool = True, checked: bool = True, ratio: str | None = None
+) -> Limits:
     """Return limits on a balance that shows 1 mg and carries 120 g."""
-    return Limits(mg(least), mg(1), quantity(120, "gram"), checked, whole, None if final is None else mg(final))
+    whole_batch, thinnest = final and mg(final), ratio and quantity(ratio)
+    return Limits(mg(least), mg(1), quantity(120, "gram"), checked, whole, whole_batch, thinnest)
 
 
 def masses(plan: AliquotPlan) -> tuple[Fraction, ...]:
@@ -106,6 +110,14 @@ def test_one_capsule_of_100_mg_cannot_hold_an_aliquot_of_120_mg() -> None:
     assert masses(smallest_plan(drug_wanted="9 mg", limits=limits("120", final="300"))) == (126, 1554, 1680, 120)
 
 
+def test_of_two_small_capsules_only_the_whole_batch_can_be_the_aliquot() -> None:
+    """Of 200 mg in all, 120 mg leave 80 mg to add, which cannot be weighed; 200 mg leave nothing to add (derived)."""
+    two = limits("120", final="200")
+    assert masses(smallest_plan(drug_wanted="6 mg", limits=two)) == (120, 3880, 4000, 200)
+    usual = AliquotPlan.of(drug_wanted="6 mg", multiple_factor="20", aliquot="120 mg")
+    assert [rule.id for rule in usual.broken_rules(two)] == ["finish-below-lwq"]
+
+
 def test_what_reaches_the_balance_is_weighed_directly() -> None:
     """120 mg on a balance that may weigh 120 mg needs no aliquot."""
     with pytest.raises(RefusedError, match="Weigh it directly"):
@@ -127,6 +139,11 @@ RIGHT = {"wanted": "6", "weighed": "120", "diluent": "2280", "aliquot": "120"}
         ({"wanted": "110", "weighed": "220", "diluent": "30", "aliquot": "125"}, {"checked": False}, []),
         ({}, {"final": "119"}, ["aliquot-above-preparation"]),
         ({}, {"final": "120"}, []),
+        ({}, {"final": "239"}, ["finish-below-lwq"]),
+        ({}, {"final": "239", "checked": False}, []),
+        ({}, {"final": "240"}, []),
+        ({}, {"ratio": "20"}, []),
+        ({}, {"ratio": "19"}, ["mixed-too-far"]),
         ({"weighed": "123", "diluent": "2337"}, {}, ["multiple-not-whole"]),
         ({"weighed": "123", "diluent": "2337"}, {"whole": False}, []),
         (
@@ -151,13 +168,14 @@ def test_a_plan_is_refused_by_the_name_of_the_rule_it_breaks(
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
 def test_a_rule_says_its_limit_as_a_number(rule: object) -> None:
     """On a paper the rule stands with the lab's own number behind it."""
-    said = rule.says_here(limits("120", final="2000"))
+    said = rule.says_here(replace(limits("120", final="2000"), largest_ratio=quantity(100)))
     assert said.startswith(rule.says)
     expected = {
         "least_weighable_quantity": "120 mg",
         "final_quantity": "2000 mg",
         "capacity": "120 g",
         "display_step": "1 mg",
+        "largest_ratio": "100",
     }
     limit = rule.limit
     assert said.endswith(f"Here it is {expected[limit]}.") if limit else said == rule.says
@@ -187,7 +205,11 @@ class Small(NamedTuple):
             min(weighed, aliquot, diluent if self.checked else self.least) >= self.least
             and diluent > 0
             and total <= self.capacity
-            and aliquot <= (self.capacity if self.final is None else self.final)
+            and (
+                self.final is None
+                or self.final == aliquot
+                or self.final - aliquot >= (self.least if self.checked else 1)
+            )
             and (weighed / self.wanted).denominator == 1
             and all(mass.denominator == 1 for mass in (weighed, diluent, aliquot))
             and weighed * aliquot == self.wanted * total

@@ -25,14 +25,15 @@ class Problem(NamedTuple):
     diluent_checked: bool
     whole: bool
     final: int | None
+    ratio: int | None = None
 
     def limits(self) -> Limits:
         """Return the same problem as the library takes it."""
         final = None if self.final is None else quantity(self.final, "mg")
         step = quantity(1, "mg")
-        return Limits(
-            quantity(self.least, "mg"), step, quantity(self.capacity, "mg"), self.diluent_checked, self.whole, final
-        )
+        ratio = None if self.ratio is None else quantity(self.ratio)
+        least, capacity = quantity(self.least, "mg"), quantity(self.capacity, "mg")
+        return Limits(least, step, capacity, self.diluent_checked, self.whole, final, ratio)
 
     def every_plan(self) -> list[tuple[int, int, int]]:
         """Try every weight of drug and every aliquot; return (drug, aliquot, total) of those that keep the rules."""
@@ -42,7 +43,11 @@ class Problem(NamedTuple):
                 total = Fraction(drug * aliquot) / self.wanted
                 if total.denominator > 1 or total > self.capacity:
                     continue
-                rest = total - drug
+                rest, finish = total - drug, (self.final or aliquot) - aliquot
+                if finish and finish < (self.least if self.diluent_checked else 1):
+                    continue
+                if self.ratio is not None and total > self.ratio * drug:
+                    continue
                 if rest < (self.least if self.diluent_checked else 1):
                     continue
                 if self.whole and (drug / self.wanted).denominator > 1:
@@ -57,7 +62,8 @@ def problems(draw: st.DrawFn) -> Problem:
     least = draw(st.integers(4, 20))
     wanted = draw(st.fractions(Fraction(1, 2), least, max_denominator=4).filter(lambda value: 0 < value < least))
     final = draw(st.none() | st.integers(5, 60))
-    return Problem(wanted, least, draw(st.integers(20, 110)), draw(st.booleans()), draw(st.booleans()), final)
+    ratio = draw(st.none() | st.integers(2, 30))
+    return Problem(wanted, least, draw(st.integers(20, 110)), draw(st.booleans()), draw(st.booleans()), final, ratio)
 
 
 def squared_spread(plan: tuple[int, int, int]) -> Fraction:

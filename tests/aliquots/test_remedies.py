@@ -5,19 +5,14 @@ from dataclasses import replace
 import pytest
 
 from pharmcalc.aliquots import AliquotPlan, Limits, smallest_plan
-from pharmcalc.aliquots.liquids import MarkedVessel
 from pharmcalc.aliquots.remedies import Remedy, remedies
 from pharmcalc.errors import RefusedError
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.units import quantity
+from pharmcalc.volumes import MeasuringRange
 
 BENCH = Limits(quantity(120, "mg"), quantity(1, "mg"), quantity(50, "g"))
 CAPSULE = replace(BENCH, final_quantity=quantity(100, "mg"))
 FINE = Limits(quantity(20, "mg"), quantity("0.1", "mg"), quantity(50, "g"), final_quantity=quantity(100, "mg"))
-
-
-def mL(number: str) -> Quantity:  # noqa: N802  # the unit as it is written
-    """Return a volume in millilitres."""
-    return quantity(number, "mL")
 
 
 def called(found: list[Remedy], name: str) -> Remedy:
@@ -61,8 +56,8 @@ def test_a_better_balance_and_a_liquid_are_tried() -> None:
         drug_wanted="3 mg",
         limits=CAPSULE,
         other_balances={"Balance 9": FINE, "Balance 1": CAPSULE},
-        aliquot_vessel=MarkedVessel(mL("5"), mL("1"), mL("10")),
-        solution_vessel=MarkedVessel(mL("20"), mL("1"), mL("250")),
+        aliquot_vessel=MeasuringRange("5 mL", "1 mL", "10 mL"),
+        solution_vessel=MeasuringRange("20 mL", "1 mL", "250 mL"),
     )
     assert called(found, "another balance: Balance 9").works
     assert not called(found, "another balance: Balance 1").works

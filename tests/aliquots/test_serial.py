@@ -8,7 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pharmcalc.aliquots import Limits, smallest_plan
-from pharmcalc.aliquots.serial import SerialPlan, combined_multiple, second_multiple, smallest_serial_plan
+from pharmcalc.aliquots.serial import (
+    SerialPlan,
+    combined_multiple,
+    drug_after_two_steps,
+    second_multiple,
+    smallest_serial_plan,
+)
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES
 from pharmcalc.units import quantity
@@ -43,7 +49,9 @@ def test_the_same_amount_fits_one_step_but_with_more_diluent() -> None:
 # Laws
 
 
-def cheapest_by_trying(need: Fraction, least: int, capacity: int, ratio: int | None) -> tuple[int, int] | None:
+def cheapest_by_trying(
+    need: Fraction, least: int, capacity: int, ratio: int | None, final: int | None
+) -> tuple[int, int] | None:
     """Try every pair of whole multiples and every pair of aliquots; return (drug, all mixture) of the cheapest plan."""
     for multiple in range(4, int(capacity / need) + 1):
         drug = need * multiple
@@ -60,6 +68,8 @@ def cheapest_by_trying(need: Fraction, least: int, capacity: int, ratio: int | N
                 for two in range(least, capacity // second + 1):
                     if second * two - one < least or (ratio and second * two > ratio * one):
                         continue
+                    if final and not (two == final or two <= final - least):
+                        continue
                     mixtures.append(first * one + second * two)
         if mixtures:
             return int(drug), min(mixtures)
@@ -71,18 +81,27 @@ def cheapest_by_trying(need: Fraction, least: int, capacity: int, ratio: int | N
     st.integers(7, 15),
     st.integers(60, 130),
     st.none() | st.integers(3, 12),
+    st.none() | st.integers(6, 40),
 )
-def test_no_cheaper_two_step_plan_exists(need: Fraction, least: int, capacity: int, ratio: int | None) -> None:
+def test_no_cheaper_two_step_plan_exists(
+    need: Fraction, least: int, capacity: int, ratio: int | None, final: int | None
+) -> None:
     """The plan weighs the least drug, then makes the least mixture: an exhaustive search finds nothing cheaper."""
-    limits = Limits(quantity(least, "mg"), quantity(1, "mg"), quantity(capacity, "mg"))
-    expected = cheapest_by_trying(need, least, capacity, ratio)
-    wanted, largest = quantity(need, "mg"), None if ratio is None else quantity(ratio)
+    limits = Limits(
+        quantity(least, "mg"),
+        quantity(1, "mg"),
+        quantity(capacity, "mg"),
+        final_quantity=None if final is None else quantity(final, "mg"),
+        largest_ratio=None if ratio is None else quantity(ratio),
+    )
+    expected = cheapest_by_trying(need, least, capacity, ratio, final)
+    wanted = quantity(need, "mg")
     if expected is None:
         with pytest.raises(RefusedError, match="no two steps"):
-            smallest_serial_plan(drug_wanted=wanted, limits=limits, largest_ratio=largest)
+            smallest_serial_plan(drug_wanted=wanted, limits=limits)
         return
-    plan = smallest_serial_plan(drug_wanted=wanted, limits=limits, largest_ratio=largest)
-    assert plan.broken_rules(limits, largest) == []
+    plan = smallest_serial_plan(drug_wanted=wanted, limits=limits)
+    assert plan.broken_rules(limits) == []
     made = plan.first_mixture + plan.second_mixture
     assert (plan.drug_weighed.magnitude, made.magnitude) == expected
 
@@ -101,6 +120,21 @@ def test_adding_the_factors_is_a_known_mistake() -> None:
     """10 and 5 are 50, not 15 (mistake 11 of the common ones)."""
     values = {"first_multiple": quantity(10), "second_multiple": quantity(5)}
     assert MISTAKES["serial-factors-added"].evaluate(values) == quantity(15)
+
+
+def test_both_steps_thin_the_drug() -> None:
+    """100 mg through 10 and 5 leave 2 mg; with the first step alone they would leave 10 mg."""
+    values = {"drug_weighed": quantity(100, "mg"), "first_multiple": quantity(10), "second_multiple": quantity(5)}
+    assert drug_after_two_steps(**values) == quantity(2, "mg")
+    assert MISTAKES["held-after-first-step-only"].evaluate(values) == quantity(10, "mg")
+
+
+@pytest.mark.parametrize(("mistake", "number"), [("serial-factor-subtracted", 83), ("serial-second-rounded-down", 9)])
+def test_the_second_factor_is_what_is_left_after_dividing_and_never_less(mistake: str, number: int) -> None:
+    """Of 93 in all, a first step of 10 leaves 9.3, so 10: not 83, and not 9, with which 90 would be too few."""
+    values = {"combined_multiple": quantity(93), "first_multiple": quantity(10)}
+    assert second_multiple(**values) == quantity(10)
+    assert MISTAKES[mistake].evaluate(values) == quantity(number)
 
 
 @pytest.mark.parametrize(
@@ -123,7 +157,6 @@ def test_a_wrong_serial_plan_is_refused_by_the_rule_it_breaks(plan: tuple[int, .
         ({"drug_wanted": "100 mg"}, "directly"),
         ({"drug_wanted": 2}, "without a unit"),
         ({"drug_wanted": "0 mg"}, "more than zero"),
-        ({"drug_wanted": "2 mg", "largest_ratio": "10 mg"}, "plain number"),
     ],
 )
 def test_what_cannot_be_planned_in_two_steps_is_refused_with_the_cure(arguments: dict[str, object], said: str) -> None:

@@ -11,6 +11,7 @@ from pharmcalc.dilutions import (
     medial,
     pure_drug_in_total,
     pure_drug_to_add,
+    solvent_driven_off,
     solvent_to_remove,
     strength_after_evaporation,
     stronger_to_add,
@@ -54,6 +55,8 @@ def test_total_given_and_start_given_are_two_questions() -> None:
     assert MISTAKES["fortify-as-if-total-fixed"].evaluate({**checked, "preparation": whole}) == in_total
     assert MISTAKES["total-as-if-start-fixed"].evaluate({**checked, "total": whole}) == to_add
     assert exactly(MISTAKES["total-simple-difference"].evaluate({**checked, "total": whole}), "6", "gram")
+    assert exactly(MISTAKES["fortify-own-drug-forgotten"].evaluate({**checked, "preparation": whole}), "8", "gram")
+    assert exactly(MISTAKES["total-own-drug-forgotten"].evaluate({**checked, "total": whole}), "8", "gram")
 
 
 def test_zinc_oxide_into_an_ointment() -> None:
@@ -93,9 +96,14 @@ def test_driving_off_solvent_keeps_the_drug() -> None:
         "strength": quantity(2, "percent_in_volume"),
         "wanted_strength": quantity(5, "percent_in_volume"),
         "solvent_removed": quantity(300, "mL"),
+        "amount_left": quantity(200, "mL"),
     }
     for mistake, number, unit in (
         ("evaporation-upside-down", "1250", "millilitre"),
+        ("evaporation-is-what-leaves", "300", "millilitre"),
+        ("driven-off-is-what-is-left", "200", "millilitre"),
+        ("driven-off-is-all", "500", "millilitre"),
+        ("driven-off-left-added", "700", "millilitre"),
         ("removed-over-first-strength", "750", "millilitre"),
         ("removed-is-what-is-left", "200", "millilitre"),
         ("evaporated-over-removed", "10/3", "percent_in_volume"),
@@ -137,7 +145,9 @@ def test_solvent_driven_off_leads_there_and_back(percents: list[Fraction], milli
     before = quantity(millilitres, "mL")
     strengths = {"strength": weak, "wanted_strength": wanted}
     removed = solvent_to_remove(preparation=before, **strengths)
-    assert removed + amount_after_evaporation(preparation=before, **strengths) == before
+    left = amount_after_evaporation(preparation=before, **strengths)
+    assert removed + left == before
+    assert solvent_driven_off(preparation=before, amount_left=left) == removed
     assert strength_after_evaporation(preparation=before, strength=weak, solvent_removed=removed) == wanted
 
 
@@ -186,6 +196,11 @@ def test_solvent_driven_off_leads_there_and_back(percents: list[Fraction], milli
             "solvent_to_remove",
             {"preparation": "9 mL", "strength": "5 %", "wanted_strength": "2 %"},
             "wanted_strength: must be more than strength (5 %); it was 2 %. Driving off solvent only",
+        ),
+        (
+            "solvent_driven_off",
+            {"preparation": "9 mL", "amount_left": "9 mL"},
+            "amount_left: must be less than preparation (9 mL); it was 9 mL. Driving off solvent leaves less",
         ),
         (
             "amount_after_evaporation",

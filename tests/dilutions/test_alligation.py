@@ -7,7 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pharmcalc.dilutions import Alligation, alternate, medial, stronger_in_mixture, weaker_in_mixture
+from pharmcalc.dilutions import (
+    Alligation,
+    alternate,
+    medial,
+    rest_of_mixture,
+    stronger_in_mixture,
+    weaker_in_mixture,
+)
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import FORMULAS, MISTAKES
 from pharmcalc.units import Quantity, quantity
@@ -74,6 +81,7 @@ def test_the_amounts_in_a_total(
     strong, weak = stronger_in_mixture(total=total, **values), weaker_in_mixture(total=total, **values)
     assert as_printed(strong, printed_stronger, unit)
     assert as_printed(weak, printed_weaker, unit)
+    assert rest_of_mixture(total=total, stronger_amount=strong) == weak
 
 
 def test_a_printed_answer_for_alcohol_is_wrong() -> None:
@@ -83,6 +91,11 @@ def test_a_printed_answer_for_alcohol_is_wrong() -> None:
     assert not as_printed(right, "138.46", "millilitre")
     made = medial([("95 %", "138.46 mL"), ("0 %", quantity("161.54", "mL"))])
     assert as_printed(made, "43.8", "percent")
+    values = {"total": quantity(300, "mL"), "weaker_strength": quantity(0, "percent")}
+    values |= {"wanted_strength": quantity(70, "percent"), "stronger_strength": quantity(95, "percent")}
+    slips = [slip.evaluate(values) for slip in stronger_in_mixture.mistakes if slip.kinds.keys() <= values.keys()]
+    printed = [slip for slip in slips if slip.is_compatible_with("mL") and as_printed(slip, "138.46", "millilitre")]
+    assert (len(slips) > 3, printed) == (True, [])  # no known slip gives that number: it is not recognised
 
 
 @pytest.mark.parametrize(
@@ -96,6 +109,10 @@ def test_a_printed_answer_for_alcohol_is_wrong() -> None:
         ("alligation-weaker-parts-as-grams", "3/10", "gram"),
         ("alligation-weaker-parts-as-millilitres", "3/10", "millilitre"),
         ("alligation-parts-as-percentage", "1/10", "gram"),
+        ("rest-is-total", "100", "gram"),
+        ("rest-stronger-added", "125", "gram"),
+        ("rest-parts-as-grams", "3/10", "gram"),
+        ("rest-parts-as-millilitres", "3/10", "millilitre"),
     ],
 )
 def test_each_known_slip_gives_its_number(mistake: str, number: str, unit: str) -> None:
@@ -105,6 +122,7 @@ def test_each_known_slip_gives_its_number(mistake: str, number: str, unit: str) 
         "weaker_strength": quantity("0.1", "percent"),
         "wanted_strength": quantity("0.2", "percent"),
         "stronger_strength": quantity("0.5", "percent"),
+        "stronger_amount": quantity(25, "gram"),
     }
     assert exactly(MISTAKES[mistake].evaluate(values), number, unit)
 
@@ -254,10 +272,12 @@ def test_the_two_amounts_make_the_total_and_its_strength(grams: Fraction, rising
         ({}, "5 %", "needs at least two preparations"),
         ({"a": "5 %", "water": "0 % w/v"}, "3 %", "cannot be compared with"),
         ({"a": "5 %", "water": "0 %"}, "3 % w/v", "cannot be compared with"),
+        ({"a": "5 % w/w", "b": "1 % v/v"}, "3 %", 'b: says "1 % v/v", a v/v strength, but a says "5 % w/w", a w/w one'),
+        ({"a": "5 % w/w", "b": "1 %"}, "3 % v/v", 'the wanted strength: says "3 % v/v"'),
         ({"a": "500 %", "water": "0 %"}, "3 %", "alligation: a: cannot be above 100 %; it was 500 %"),
         ({"a": "5", "water": "0 %"}, "3 %", "alligation: a: must be a strength"),
         ({"a": "inf %", "water": "0 %"}, "3 %", "could not be read"),
-        ({"a": "5 %", "water": "0 %"}, "-3 %", "must be more than zero"),
+        ({"a": "5 %", "water": "0 %"}, "-3 %", "must not be less than zero"),
     ],
 )
 def test_a_target_that_no_mixing_reaches_is_refused(strengths: dict[str, str], wanted: str, said: str) -> None:

@@ -18,6 +18,7 @@ from pharmcalc.dilutions import (
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import FORMULAS, MISTAKES
 from pharmcalc.units import quantity
+from pharmcalc.volumes import smallest_volume_in_cylinder
 from tests.published import as_printed, exactly
 
 strengths = st.fractions(min_value="1/1000", max_value=100, max_denominator=1000)
@@ -70,6 +71,13 @@ def test_stock_to_take(stock: str, wanted: str, final: str, millilitres: str) ->
     assert exactly(taken, millilitres, "millilitre")
 
 
+def test_a_small_volume_of_stock_asks_for_a_small_measure() -> None:
+    """1.2 mL of the permanganate stock is less than the 2 mL that a 10 mL cylinder may measure."""
+    # U.S. Army Medical Department, MD0802 (1.2 mL, seen); 20 % of a cylinder: USP <1176>, from memory
+    taken = stock_to_take(stock_strength="2 %", wanted_strength="0.02 %", final_amount="120 mL")
+    assert taken < smallest_volume_in_cylinder(capacity="10 mL")
+
+
 @pytest.mark.parametrize(
     ("pound", "whole", "rest"),
     [
@@ -115,6 +123,7 @@ def test_a_stock_holds_the_drug_of_every_portion() -> None:
     checked = {name: drug_for_stock.kinds[name].check(name, value) for name, value in values.items()}
     assert exactly(MISTAKES["stock-drug-for-one-portion"].evaluate(checked), "0.2", "gram")
     assert exactly(MISTAKES["stock-at-final-strength"].evaluate(checked), "0.05", "gram")
+    assert exactly(MISTAKES["stock-portion-upside-down"].evaluate(checked), "0.001", "gram")  # 20 mL / 5000 x 250/1000
 
 
 def _values(**typed: str) -> dict:
@@ -233,6 +242,13 @@ def test_a_portion_of_the_stock_made_up_has_the_wanted_strength(
     assert diluted_strength(stock_strength=stock_strength, stock_amount=portion, final_amount=whole) == wanted
 
 
+def test_a_basis_that_is_not_stated_or_stated_alike_is_no_obstacle() -> None:
+    """One strength may leave its basis out; both may state the same; a ratio may state it too."""
+    for stock, wanted in (("10 %", "5 % v/v"), ("10 % v/v", "5 % v/v"), ("1:10 v/v", "5 % v/v")):
+        taken = stock_to_take(stock_strength=stock, wanted_strength=wanted, final_amount="120 mL")
+        assert exactly(taken, "60", "millilitre")
+
+
 # Refusals ------------------------------------------------------------------------------------------------------------
 
 
@@ -248,6 +264,11 @@ def test_a_portion_of_the_stock_made_up_has_the_wanted_strength(
             "stock_to_take",
             {"stock_strength": "2 %", "wanted_strength": "1 % w/v", "final_amount": "120 mL"},
             "cannot be compared with",
+        ),
+        (
+            "stock_to_take",
+            {"stock_strength": "10 % w/w", "wanted_strength": "5 % v/v", "final_amount": "120 mL"},
+            'wanted_strength: says "5 % v/v", a v/v strength, but stock strength says "10 % w/w", a w/w one. Write',
         ),
         (
             "stock_to_take",

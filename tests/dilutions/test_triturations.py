@@ -7,7 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pharmcalc.aliquots import diluent_to_finish, drug_wanted
-from pharmcalc.dilutions import diluent_for_ratio, ratio_of_two_steps, second_ratio_needed, trituration_for_second
+from pharmcalc.dilutions import (
+    diluent_for_ratio,
+    ratio_of_two_steps,
+    second_ratio_needed,
+    trituration_for_drug,
+    trituration_for_second,
+)
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import FORMULAS, MISTAKES
 from pharmcalc.strengths import drug_in_ratio, preparation_for_drug, ratio_of_drug_and_diluent
@@ -40,6 +46,7 @@ def test_a_serial_trituration_of_hyoscine() -> None:
     both = ratio_of_two_steps(first_ratio=first, second_ratio="1:10")
     taken = preparation_for_drug(drug=wanted, strength=both)
     assert exactly(taken, "200", "milligram")
+    assert trituration_for_drug(drug=wanted, ratio=both) == taken
     assert exactly(diluent_to_finish(final_quantity="1200 mg", aliquot=taken), "1000", "milligram")
 
 
@@ -62,6 +69,30 @@ def test_the_steps_of_a_serial_trituration_multiply(mistake: str, values: dict[s
     """Ten times thinner and ten times thinner again is a hundred times, not twenty."""
     wrong = MISTAKES[mistake].evaluate({name: quantity(value) for name, value in values.items()})
     assert exactly(1 / wrong, parts, "")
+
+
+@pytest.mark.parametrize(
+    ("mistake", "number"),
+    [
+        # 2 mg from 1:100, made 1:10 from a 1:10; 1000 mg of the second; derived from the definitions of the slips
+        ("trituration-ratio-plus-one", "202"),
+        ("trituration-ratio-less-one", "198"),
+        ("trituration-weighed-as-drug", "2"),
+        ("trituration-of-first-ratio", "40"),  # with a first step of 1:20
+        ("second-from-both-steps", "5"),  # 1000 / 20 / 10
+        ("second-of-first-ratio", "50"),  # 1000 / 20
+    ],
+)
+def test_each_slip_at_a_trituration_gives_its_number(mistake: str, number: str) -> None:
+    """1:R is 1 part in R of the whole, and after two steps it is both that count."""
+    values = {
+        "drug": quantity(2, "mg"),
+        "ratio": quantity("1/100"),
+        "first_ratio": quantity("1/20"),
+        "second_ratio": quantity("1/10"),
+        "second_mixture": quantity(1000, "mg"),
+    }
+    assert exactly(MISTAKES[mistake].evaluate(values), number, "milligram")
 
 
 def test_1_in_10_of_a_mixture_is_not_an_eleventh() -> None:
@@ -99,6 +130,8 @@ def test_two_steps_lead_there_and_back(first: Fraction, second: Fraction, mixtur
             {"first_ratio": "1:100", "wanted_ratio": "1:10"},
             "wanted_ratio: must be at most first ratio (1:100); it was 1:10. Triturating again only makes it weaker",
         ),
+        ("trituration_for_drug", {"drug": "5 mL", "ratio": "1:20"}, "drug: must be a mass"),
+        ("trituration_for_drug", {"drug": "5 mg", "ratio": "20"}, "ratio: must be a ratio strength"),
         ("ratio_of_two_steps", {"first_ratio": "1:0", "second_ratio": "1:10"}, "first_ratio"),
     ],
 )

@@ -8,7 +8,13 @@ from hypothesis import strategies as st
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import FORMULAS, MISTAKES
-from pharmcalc.potency import assay_as_is, drug_in_powder, powder_for_purity, powder_on_dried_basis
+from pharmcalc.potency import (
+    assay_as_is,
+    drug_in_powder,
+    drug_on_dried_basis,
+    powder_for_purity,
+    powder_on_dried_basis,
+)
 from pharmcalc.units import quantity
 from tests.published import as_printed, exactly
 
@@ -46,8 +52,10 @@ def test_the_dried_basis_needs_the_loss_on_drying() -> None:
         ("dried-basis-upside-down", "465.50", "milligram"),
         ("dried-basis-loss-multiplied", "484.69", "milligram"),
         ("dried-basis-water-twice", "587.43", "milligram"),
+        ("drug-dried-basis-loss-left-out", "490.00", "milligram"),
         ("assay-loss-subtracted", "93.0", "percent"),
         ("assay-loss-divided", "103.16", "percent"),
+        ("assay-loss-left-out", "98", "percent"),
         ("drug-in-powder-divided", "510.20", "milligram"),
     ],
 )
@@ -80,6 +88,7 @@ def test_the_dried_basis_is_the_assay_as_is_in_two_steps(mass: Fraction, assay: 
     in_two = powder_for_purity(drug_wanted=wanted, purity=assay_as_is(**dried))
     assert powder_on_dried_basis(drug_wanted=wanted, **dried) == in_two
     assert drug_in_powder(powder=in_two, purity=assay_as_is(**dried)) == wanted
+    assert drug_on_dried_basis(powder=in_two, **dried) == wanted
 
 
 @given(masses, purities, losses, losses)

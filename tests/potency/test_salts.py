@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import FORMULAS, MISTAKES
 from pharmcalc.potency import (
+    anhydrous_in_hydrate,
     drug_in_form,
     form_to_weigh,
     hydrate_to_weigh,
@@ -117,18 +118,42 @@ def test_the_water_of_hydration_is_corrected_once() -> None:
     assert as_printed(MISTAKES["water-over-anhydrous"].evaluate(values), "9.38", "percent")
 
 
+def test_a_hydrate_holds_less_drug_than_it_weighs() -> None:
+    """50 mg of citric acid monohydrate hold 45.71 mg of the acid; upside down it would be 54.69 mg."""
+    # molar masses as monographs print them, from memory; derived: 50 x 192.12 / 210.135
+    drug = anhydrous_in_hydrate(hydrate="50 mg", molar_mass_anhydrous="192.12 g/mol", waters="1")
+    assert as_printed(drug, "45.71", "milligram")
+    values = {
+        "hydrate": quantity(50, "mg"),
+        "molar_mass_anhydrous": quantity("192.12", "gram / mole"),
+        "waters": quantity(1),
+    }
+    assert as_printed(MISTAKES["anhydrous-upside-down"].evaluate(values), "54.69", "milligram")
+    assert exactly(MISTAKES["anhydrous-is-hydrate"].evaluate(values), "50", "milligram")
+
+
 def test_seven_waters_are_seven() -> None:
     """Magnesium sulfate heptahydrate is 246.47 g/mol; with one water it would be 138.39."""
     # molar masses as monographs print them, from memory; 120.37 + 7 x 18.015 = 246.475
     values = {"molar_mass_anhydrous": quantity("120.37", "gram / mole"), "waters": quantity(7)}
     assert exactly(molar_mass_of_hydrate(**values), "246.475", "gram / mole")
     assert exactly(MISTAKES["hydrate-one-water"].evaluate(values), "138.385", "gram / mole")
+    one = {**values, "anhydrous_wanted": quantity("120.37", "gram")}
+    assert exactly(MISTAKES["hydrate-to-weigh-one-water"].evaluate(one), "138.385", "gram")
     upside_down = {**CITRIC, "form_weighed": quantity(10, "mg")}
     assert as_printed(MISTAKES["drug-in-form-upside-down"].evaluate(upside_down), "10.94", "milligram")
     assert exactly(MISTAKES["drug-in-form-left-out"].evaluate(upside_down), "10", "milligram")
 
 
 # Laws ----------------------------------------------------------------------------------------------------------------
+
+
+@given(masses, molar, waters)
+def test_hydrate_and_drug_lead_there_and_back(mass: Fraction, anhydrous: Fraction, water: Fraction) -> None:
+    """The hydrate that is weighed holds the anhydrous drug that is wanted."""
+    form = {"molar_mass_anhydrous": quantity(anhydrous, "gram / mole"), "waters": quantity(water)}
+    weighed = hydrate_to_weigh(anhydrous_wanted=quantity(mass, "mg"), **form)
+    assert anhydrous_in_hydrate(hydrate=weighed, **form) == quantity(mass, "mg")
 
 
 @given(masses, molar, molar, st.integers(min_value=1, max_value=3))

@@ -11,6 +11,7 @@ from pharmcalc.formula import FORMULAS, MISTAKES
 from pharmcalc.recipes import (
     amount_for_batch,
     amount_per_unit,
+    filler_beside_powder,
     filler_for_batch,
     units_to_make,
     units_with_allowance,
@@ -47,6 +48,9 @@ def test_ten_powders_calculated_for_twelve() -> None:
         ("filler-dose-for-batch", "2970"),
         ("batch-for-unit", "3000"),
         ("shared-by-units-ordered", "300"),
+        ("filler-powder-left-in", "3000"),
+        ("filler-beside-drug", "2640"),  # 360 mg of drug taken off, not 400 mg of powder
+        ("filler-beside-loss-left-out", "2100"),
     ],
 )
 def test_loss_left_out_or_counted_twice_gives_another_batch(mistake: str, number: str) -> None:
@@ -59,8 +63,18 @@ def test_loss_left_out_or_counted_twice_gives_another_batch(mistake: str, number
         "units_ordered": quantity(10),
         "extra_units": quantity(2),
         "units_made": quantity(12),
+        "drug_wanted": quantity(360, "mg"),
+        "powder": quantity(400, "mg"),
     }
     assert exactly(MISTAKES[mistake].evaluate(values), number, "milligram")
+
+
+def test_a_powder_that_weighs_more_than_its_drug_leaves_less_room_for_filler() -> None:
+    """Twelve charts of 250 mg with 400 mg of powder: 2600 mg of lactose; with a pure drug it is the published 2640."""
+    # UNC, powders laboratory, for the pure drug; 400 mg derived
+    batch = {"unit_mass": "250 mg", "units_made": "12"}
+    assert exactly(filler_beside_powder(**batch, powder="400 mg"), "2600", "milligram")
+    assert filler_beside_powder(**batch, powder="360 mg") == filler_for_batch(**batch, dose="30 mg")
 
 
 @pytest.mark.parametrize(

@@ -97,6 +97,8 @@ def test_another_library_knows_the_same_factors(ours: object, theirs: float) -> 
         ("scruple-as-dram", "scruples", "3887.9346", "milligram"),
         ("dram-avoirdupois", "drams", "1771.8451953125", "milligram"),
         ("dram-as-ounce", "drams", "31103.4768", "milligram"),
+        ("dram-as-4-g", "drams", "4", "gram"),
+        ("ounce-as-dram", "ounces", "3.8879346", "gram"),
         ("ounce-avoirdupois", "ounces", "28.349523125", "gram"),
         ("ounce-as-30-g", "ounces", "30", "gram"),
         ("pound-apothecaries", "pounds", "373.2417216", "gram"),
@@ -118,6 +120,7 @@ def test_each_unit_slip_gives_its_number(mistake: str, argument: str, number: st
         ("ounce-avoirdupois", "ounces", "-8.85"),  # 28.35 for 31.1 g: 8.85 % exact, 8.84 % from the rounded values
         ("grain-as-60-mg", "grains", "-7.4"),  # 60 for 64.8 mg
         ("grain-as-65-mg", "grains", "0.31"),  # derived
+        ("dram-as-4-g", "drams", "2.9"),  # derived
     ],
 )
 def test_a_rounded_or_wrong_unit_is_off_by_this_much(mistake: str, argument: str, percent: str) -> None:

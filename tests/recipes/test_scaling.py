@@ -13,6 +13,7 @@ from pharmcalc.recipes import (
     amount_by_percentage,
     amount_of_each_together,
     amount_to_fill,
+    recipe_total,
     scaled_ingredient,
     scaling_factor,
 )
@@ -73,6 +74,9 @@ def test_a_quarter_of_a_paste(per_hundred: str, made: str) -> None:
         ("fill-is-total", "60", "gram"),
         ("fill-others-added", "76.5", "gram"),
         ("ana-shared-out", "5", "gram"),
+        ("scaled-from-guessed-total", "9.12", "gram"),  # 7.6 g x 120 mL / 100 mL
+        ("recipe-total-guessed", "100", "gram"),
+        ("recipe-total-without-base", "30", "gram"),
     ],
 )
 def test_each_known_slip_gives_its_number(mistake: str, number: str, unit: str) -> None:
@@ -87,6 +91,9 @@ def test_each_known_slip_gives_its_number(mistake: str, number: str, unit: str) 
         "percentage": quantity("12.5", "percent"),
         "all_others": quantity("16.5", "gram"),
         "each": quantity(5, "gram"),
+        "usual_total": quantity(100, "gram" if mistake == "recipe-total-guessed" else "mL"),
+        "first_ingredient": quantity(6, "gram"),
+        "second_ingredient": quantity(24, "gram"),
     }
     assert exactly(MISTAKES[mistake].evaluate(values), number, unit)
 
@@ -96,6 +103,16 @@ def test_of_each_is_for_every_one_of_them() -> None:
     # the definition (ana)
     assert exactly(amount_of_each_together(each="5 g", number_of_ingredients="2"), "10", "gram")
     assert exactly(amount_to_fill(total="60 g", all_others="16.5 g"), "43.5", "gram")
+
+
+def test_a_recipe_makes_what_its_ingredients_weigh() -> None:
+    """6, 24 and 50 g make 80 g, whatever the order."""
+    # numbers chosen here
+    first, second, base = (quantity(number, "gram") for number in (6, 24, 50))
+    total = recipe_total(first_ingredient=first, second_ingredient=second, third_ingredient=base)
+    assert exactly(total, "80", "gram")
+    assert total == recipe_total(first_ingredient=base, second_ingredient=first, third_ingredient=second)
+    assert amount_to_fill(total=total, all_others=first + second) == base
 
 
 # Laws ----------------------------------------------------------------------------------------------------------------

@@ -118,6 +118,22 @@ def test_by_weight_and_by_volume_lead_there_and_back(number: Fraction, gravity: 
     assert by_volume.to("percent_in_volume").magnitude == number * gravity
 
 
+@pytest.mark.parametrize(
+    ("mistake", "strength", "number", "unit"),
+    [
+        # 12 of sp gr 1.2; derived from the definitions of the slips
+        ("wv-specific-gravity-left-out", "percent", "12", "percent_in_volume"),
+        ("wv-divided-by-specific-gravity", "percent", "10", "percent_in_volume"),
+        ("ww-specific-gravity-left-out", "percent_in_volume", "12", "percent"),
+        ("ww-times-specific-gravity", "percent_in_volume", "72/5", "percent"),
+    ],
+)
+def test_the_specific_gravity_left_out_or_inverted(mistake: str, strength: str, number: str, unit: str) -> None:
+    """12 % w/w of sp gr 1.2 are 14.4 % w/v; 12 % w/v of it are 10 % w/w; every slip is another number."""
+    values = {"strength": quantity(12, strength), "specific_gravity": quantity("1.2")}
+    assert exactly(MISTAKES[mistake].evaluate(values), number, unit)
+
+
 def test_in_water_by_weight_and_by_volume_have_the_same_number() -> None:
     """With a specific gravity of 1, 5 % w/w is 5 % w/v; with any other it is not."""
     assert exactly(percentage_wv_from_ww(strength="5 %", specific_gravity="1"), "5", "percent_in_volume")

@@ -45,6 +45,7 @@ def test_a_dose_is_measured_by_the_whole_label() -> None:
         # 125 mg per 5 mL, a dose of 50 mg, 2 mL measured; derived: each is five times off, or a slip of its own
         ("label-volume-left-out", "125", "milligram / millilitre"),
         ("measured-as-if-per-millilitre", "250", "milligram"),
+        ("labelled-drug-for-all", "125", "milligram"),
         ("dose-as-if-per-millilitre", "0.4", "millilitre"),
         ("dose-upside-down", "12.5", "millilitre"),
         ("five-millilitres-forgotten", "25", "milligram"),

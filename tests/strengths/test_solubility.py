@@ -43,6 +43,8 @@ def test_the_parts_are_solvent_alone() -> None:
     [
         # 2 g, 60 mL, 1 in 30, a solvent of sp gr 0.8; derived from the definitions of the slips
         ("solubility-as-ratio-strength", "58", "millilitre"),
+        ("solubility-whole-solution", "62", "millilitre"),
+        ("solubility-divided", "1/15", "millilitre"),
         ("solute-in-the-whole", "60/31", "gram"),
         ("solubility-upside-down", "1/30", ""),
         ("saturated-as-ratio-strength", "10/3", "percent"),

@@ -11,6 +11,7 @@ from pharmcalc.aliquots import AliquotPlan, Limits
 from pharmcalc.aliquots.serial import smallest_serial_plan
 from pharmcalc.balances import least_weighable_quantity, percentage_of_error
 from pharmcalc.errors import RefusedError
+from pharmcalc.formula import MISTAKES
 from pharmcalc.reading import read_text
 from pharmcalc.uncertainty import (
     Input,
@@ -185,3 +186,35 @@ def test_a_simulation_of_no_runs_is_refused() -> None:
     """Two runs are the least that have a spread."""
     with pytest.raises(RefusedError, match="2 to"):
         simulate(AT_THE_LIMIT, dict.fromkeys(WEIGHINGS, quantity(2, "mg")), runs=1)
+
+
+# Mistakes
+
+
+@pytest.mark.parametrize(
+    ("mistake", "number"),
+    [
+        # d = 2 mg; a limit of 6 mg; two standard uncertainties of 3 mg and 4 mg; worked out with floats from the slip
+        ("whole-step-as-half-width", 2 / math.sqrt(3)),
+        ("half-step-as-standard-uncertainty", 1.0),
+        ("limit-as-standard-uncertainty", 6.0),
+        ("rectangle-divided-by-two", 3.0),
+        ("triangle-as-rectangle", 6 / math.sqrt(3)),
+        ("expanded-factor-left-out", 5.0),
+        ("expanded-halved", 2.5),
+        ("expanded-as-standard", 10.0),
+        ("uncertainties-added", 7.0),
+        ("uncertainties-averaged", 3.5),
+    ],
+)
+def test_each_slip_of_an_uncertainty_gives_its_own_number(mistake: str, number: float) -> None:
+    """Half widths, standard and expanded uncertainties are three things; none of them stands for another."""
+    given = {
+        "display_step": quantity(2, "mg"),
+        "half_width": quantity(6, "mg"),
+        "standard_uncertainty": quantity(5, "mg"),
+        "expanded": quantity(10, "mg"),
+        "first": quantity(3, "mg"),
+        "second": quantity(4, "mg"),
+    }
+    assert float(MISTAKES[mistake].evaluate(given).magnitude) == pytest.approx(number, rel=1e-12)

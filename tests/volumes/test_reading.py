@@ -1,14 +1,14 @@
 """Reading volumes: published cases, laws there and back, known slips, refusals."""
 
 from fractions import Fraction
-from math import floor, pi
+from math import pi
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pharmcalc.equations import PI
-from pharmcalc.errors import PharmcalcError, RefusedError
+from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES
 from pharmcalc.rounding import round_to_step
 from pharmcalc.units import Quantity, quantity
@@ -16,8 +16,6 @@ from pharmcalc.volumes import (
     SMALL_TITRANT,
     inner_diameter_for,
     least_measurable_volume,
-    marks_around,
-    on_a_mark,
     percentage_of_volume_error,
     reading_error,
     smallest_titrant,
@@ -99,6 +97,7 @@ def test_pi_is_the_number_pi() -> None:
         ("smallest-volume-upside-down", {"volume_error": "0.1 mL", "allowed_error": "5 %"}, Fraction(1, 400)),
         ("smallest-volume-percent-as-number", {"volume_error": "0.1 mL", "allowed_error": "5 %"}, Fraction(1, 100)),
         ("volume-error-upside-down", {"volume_error": "0.1 mL", "volume": "2 mL"}, Fraction(400)),
+        ("volume-error-not-times-100", {"volume_error": "0.1 mL", "volume": "2 mL"}, Fraction(1, 100)),
         ("capacity-divided-by-twenty", {"capacity": "100 mL"}, Fraction(1, 4)),
         ("capacity-divided-by-thirty", {"capacity": "25 mL"}, Fraction(1, 9)),
     ],
@@ -140,19 +139,6 @@ def test_the_smallest_volume_has_exactly_the_allowed_error(error: Fraction, perc
     assert percentage_of_volume_error(volume_error=ml(error), volume=least) == allowed
 
 
-@given(volumes, st.sampled_from(["1/100", "1/20", "1/10", "1/5", "1/2", "1", "2", "5", "10"]))
-def test_a_volume_lies_on_a_mark_or_between_two_neighbours(volume: Fraction, graduation: str) -> None:
-    """The marks around a volume are one graduation apart, or both the volume itself."""
-    step = Fraction(graduation)
-    below, above = marks_around(volume=ml(volume), graduation=ml(step))
-    assert below <= ml(volume) <= above
-    assert below == ml(step * floor(volume / step))
-    if on_a_mark(volume=ml(volume), graduation=ml(step)):
-        assert below == above == ml(volume)
-    else:
-        assert above - below == ml(step)
-
-
 @pytest.mark.parametrize(
     ("values", "parts"),
     [
@@ -168,15 +154,6 @@ def test_what_is_no_length_is_refused(values: dict[str, str], parts: tuple[str, 
     with pytest.raises(RefusedError) as refused:
         reading_error(**{"inner_diameter": "1.18 cm", "misreading": "1 mm"} | values)
     assert all(part in str(refused.value) for part in parts)
-
-
-@pytest.mark.parametrize("bad", ["nan mL", "inf mL", "0 mL", "-1 mL", "3", "3 mg", "3 mm"])
-@pytest.mark.parametrize("name", ["volume", "graduation"])
-def test_a_mark_needs_two_volumes(name: str, bad: str) -> None:
-    """Nothing, NaN, infinity, a bare number, a mass and a length are refused; mm is easily typed for mL."""
-    with pytest.raises(PharmcalcError) as refused:
-        on_a_mark(**{"volume": "3 mL", "graduation": "1 mL"} | {name: bad})
-    assert "Write" in str(refused.value)
 
 
 def test_no_error_at_all_is_no_limit() -> None:

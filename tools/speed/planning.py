@@ -4,6 +4,7 @@ import math
 import random
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from statistics import median
 
 from pharmcalc.aliquots import AliquotPlan, Limits
@@ -32,7 +33,8 @@ def plan_search_finer_grid() -> float:
 @figure("ms")
 def serial_plan_search() -> float:
     """Find the best two-step plan for 30 mg where one step may thin no more than 1 in 3."""
-    return 1000 * _median(lambda: smallest_serial_plan(drug_wanted="30 mg", limits=_pan("1"), largest_ratio="3"), 7)
+    limits = replace(_pan("1"), largest_ratio=quantity(3))
+    return 1000 * _median(lambda: smallest_serial_plan(drug_wanted="30 mg", limits=limits), 7)
 
 
 @figure("x")
