@@ -5,14 +5,14 @@ marked. Text is only ever read; nothing in it is run.
 """
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from pharmcalc.errors import PharmcalcError, ReadingError, RefusedError
 from pharmcalc.kinds import BasisError
 from pharmcalc.reading import Reading, read
-from pharmcalc.tasks.family import Asked
-from pharmcalc.units import Quantity
+from pharmcalc.tasks.asked import Decision, Option, Question, matching
+from pharmcalc.units import Quantity, is_old
 
 __all__ = ["AnswerLine", "AnswerSheet", "answer_body", "read_answers", "read_student_cell"]
 
@@ -26,10 +26,11 @@ _EQUALS = re.compile(r"(?:=|\u2248|\uff1d)+")
 class AnswerLine:
     """One answered label: what was typed, how each part of the chain was read, and the value that counts (the last)."""
 
-    asked: Asked
+    asked: Question
     text: str
     parts: tuple[Reading, ...] = ()
     value: Quantity | None = None
+    chosen: Option | None = None
     problem: PharmcalcError | None = None
 
     @property
@@ -54,6 +55,8 @@ class AnswerLine:
         """Say how the line was read, never whether it is right."""
         if self.problem is not None:
             return f"could not be read. {self.problem}" if isinstance(self.problem, ReadingError) else str(self.problem)
+        if self.chosen is not None:
+            return f"read as: {self.chosen.said}"
         if self.reading is None:
             return "not answered yet"
         remarks = "".join(
@@ -68,6 +71,17 @@ class AnswerSheet:
 
     lines: dict[str, AnswerLine]
     stray: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def answered(self) -> frozenset[str]:
+        """The names of the answers that could be read."""
+        lines = self.lines.items()
+        return frozenset(name for name, line in lines if line.value is not None or line.chosen is not None)
+
+    @property
+    def complete(self) -> bool:
+        """Whether every answer could be read."""
+        return len(self.answered) == len(self.lines)
 
     def read_back(self) -> list[tuple[str, str]]:
         """Return (label, how it was read) for every label asked for, then the lines that belong to none."""
@@ -90,12 +104,13 @@ def answer_body(source: str) -> str:
     return "\n".join(line for line in lines if line and not line.startswith(("#", "%%")))
 
 
-def read_answers(text: str, asked: Sequence[Asked]) -> AnswerSheet:
+def read_answers(text: str, asked: Sequence[Question]) -> AnswerSheet:
     """Read an answer cell. Never raises: what cannot be read is said on its line.
 
     text: the cell's source, with or without its ``%%answer`` line. asked: the labels asked for.
 
     >>> from pharmcalc.balances import least_weighable_quantity
+    >>> from pharmcalc.tasks.asked import Asked
     >>> sheet = read_answers("LWQ = 6 mg / 5 % = 120 mg", [Asked(least_weighable_quantity, aliases=("lwq",))])
     >>> sheet.read_back()
     [('least weighable quantity', 'read as 120 mg')]
@@ -131,7 +146,7 @@ def read_student_cell(text: str) -> tuple[str | None, int | None, list[str]]:
     remarks: list[str] = []
     for line in answer_body(text[:LONGEST_CELL]).splitlines()[:MOST_LINES]:
         label, _, value = line.partition("=")
-        name, value = _plain(label), value.strip().strip("\"'")
+        name, value = " ".join(label.casefold().split()), value.strip().strip("\"'")
         if name in ("student number", "number", "student"):
             if value and not re.fullmatch(r"[\w .\-]{1,40}", value):
                 remarks.append(
@@ -152,59 +167,31 @@ def read_student_cell(text: str) -> tuple[str | None, int | None, list[str]]:
     return number, attempt, remarks
 
 
-def _sort_in(line: str, asked: Sequence[Asked], found: _Collected) -> None:
+def _sort_in(line: str, asked: Sequence[Question], found: _Collected) -> None:
     label, *parts = _EQUALS.split(line)
     if not parts:
         label, colon, rest = line.partition(":")
-        parts = [rest] if colon and _matching(label, asked) else []
+        parts = [rest] if colon and matching(label, asked) else []
     if not parts:
         if len(asked) == 1 and re.search(r"\d", line):
             found.texts.setdefault(asked[0].name, []).append(line)
             return
-        found.stray.append(
-            (line, f"this line has no label. Write, for example: {asked[0].said} = {asked[0].kind.example}")
-        )
+        found.stray.append((line, f"this line has no label. Write, for example: {asked[0].said} = {asked[0].example}"))
         return
-    matching = _matching(label, asked)
-    if not matching and len(asked) == 1 and re.match(r"\s*[\d.,(]|\s*$", label):
-        matching, parts = list(asked), [label, *parts]  # a chain without a label, where only one answer is asked for
-    if len(matching) == 1:
-        found.texts.setdefault(matching[0].name, []).append("=".join(parts).strip())
-    elif matching:
-        found.stray.append(
-            (line, f"this label can mean {' or '.join(one.said for one in matching)}. Write it in full.")
-        )
+    meant = matching(label, asked)
+    if not meant and len(asked) == 1 and re.match(r"\s*[\d.,(]|\s*$", label):
+        meant, parts = list(asked), [label, *parts]  # a chain without a label, where only one answer is asked for
+    if len(meant) == 1:
+        found.texts.setdefault(meant[0].name, []).append("=".join(parts).strip())
+    elif meant:
+        found.stray.append((line, f"this label can mean {' or '.join(one.said for one in meant)}. Write it in full."))
     else:
         found.stray.append(
             (line, f"this label is not asked for. The labels are: {', '.join(one.said for one in asked)}.")
         )
 
 
-def _plain(label: str) -> str:
-    return " ".join(re.sub(r"[^\w%/ ]|_", " ", label.casefold()).split())
-
-
-def _matching(label: str, asked: Sequence[Asked]) -> list[Asked]:
-    """Return the asked labels that a typed label can mean: the same words, an alias, or an abbreviation."""
-    typed = _plain(label)
-    if not typed:
-        return []
-    same = [one for one in asked if typed == _plain(one.said)]
-    if same:
-        return same
-    alias = [one for one in asked if typed in {_plain(name) for name in one.aliases}]
-    if alias:
-        return alias
-    return [one for one in asked if _abbreviates(typed.split(), _plain(one.said).split())]
-
-
-def _abbreviates(typed: Sequence[str], full: Sequence[str]) -> bool:
-    """Say whether the typed words begin some of the label's words, in order."""
-    rest: Iterable[str] = iter(full)
-    return all(any(word.startswith(short) for word in rest) for short in typed)
-
-
-def _answer(asked: Asked, texts: Sequence[str]) -> AnswerLine:
+def _answer(asked: Question, texts: Sequence[str]) -> AnswerLine:
     given = [text for text in texts if text.strip("= ")]
     if not given:
         return AnswerLine(asked, "")
@@ -213,6 +200,11 @@ def _answer(asked: Asked, texts: Sequence[str]) -> AnswerLine:
             asked.said, f"it is answered twice ({_short(given[0])} and {_short(given[1])}).", "Keep one line."
         )
         return AnswerLine(asked, " / ".join(given), problem=problem)
+    if isinstance(asked, Decision):
+        try:
+            return AnswerLine(asked, given[0], chosen=asked.take(given[0]))
+        except RefusedError as problem:
+            return AnswerLine(asked, given[0], problem=problem)
     pieces = [piece.strip() for piece in given[0].split("=") if piece.strip()]
     if len(pieces) > MOST_PARTS:
         return AnswerLine(
@@ -224,6 +216,9 @@ def _answer(asked: Asked, texts: Sequence[str]) -> AnswerLine:
         return AnswerLine(asked, given[0], problem=problem)
     parts = (*_readable(pieces[:-1]), last)
     try:
+        if asked.metric and is_old(last.value):
+            old = f'says "{last.text}", an old unit, and a metric one is asked for.'
+            raise RefusedError(asked.said, old, f'Write, for example, "{asked.example}".')
         return AnswerLine(asked, given[0], parts, asked.kind.take(asked.said, last, as_answer=True))
     except RefusedError as problem:
         return AnswerLine(asked, given[0], parts, problem=problem)

@@ -9,14 +9,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from pharmcalc.formula import Values
+from pharmcalc.formula import Mistake, Values
 from pharmcalc.kinds import PERCENT
+from pharmcalc.tasks.asked import Option
 from pharmcalc.tasks.family import Task
-from pharmcalc.units import Quantity, rounded_text
+from pharmcalc.units import Quantity, quotient, rounded_text
 
-__all__ = ["Clearance", "clearance"]
+__all__ = ["Clearance", "Obstacles", "clearance"]
 
-DOUBLE, HALF = Fraction(2), Fraction(1, 2)
+DOUBLE, HALF = Fraction(1995, 1000), Fraction(5025, 10_000)
+"""From here on an amount is written as 2 times, or as half: a doubled dose that was rounded is doubled all the same."""
 
 
 @dataclass(frozen=True)
@@ -28,20 +30,44 @@ class Clearance:
     reasons: tuple[str, ...]
 
 
-def clearance(task: Task, said: Values, slipped: Sequence[str], other_basis: Sequence[str] = ()) -> Clearance:
+@dataclass(frozen=True)
+class Obstacles:
+    """What stands in the way of clearance whatever the numbers make, each by the label of its answer.
+
+    ``slipped``: tenfold or unit slips. ``other_basis``: strengths on another basis (w/w, w/v, v/v) than was asked for.
+    ``mistakes``: those that were recognised. ``undecided``: decisions not made. ``decided``: decisions that are wrong
+    on the true numbers, with what was chosen.
+    """
+
+    slipped: Sequence[str] = ()
+    other_basis: Sequence[str] = ()
+    undecided: Sequence[str] = ()
+    decided: Sequence[tuple[str, Option]] = ()
+    mistakes: Sequence[tuple[str, Mistake]] = ()
+
+
+def clearance(task: Task, said: Values, obstacles: Obstacles) -> Clearance:
     """Decide on clearance.
 
-    said: the student's own values, as they would be weighed. slipped: labels of answers with a tenfold or unit slip.
-    other_basis: labels of strengths given on another basis (w/w, w/v, v/v) than was asked for.
+    said: the student's own values, as they would be weighed.
     """
-    missing = [asked.said for asked in task.asked if asked.name not in said and asked.said not in other_basis]
+    slipped, other_basis = obstacles.slipped, obstacles.other_basis
+    missing = [asked.said for asked in task.amounts if asked.name not in said and asked.said not in other_basis]
+    missing += obstacles.undecided
     reasons = [f"Not answered, or not readable: {', '.join(missing)}."] if missing else []
     critical = bool(slipped or other_basis)
     if slipped:
         reasons.append(f"A tenfold or unit slip is critical: {', '.join(slipped)}.")
     if other_basis:
         reasons.append(f"A strength on another basis (w/w, w/v, v/v) is critical: {', '.join(other_basis)}.")
-    judge = _plan_reasons if task.limits is not None else _value_reasons
+    for label, chosen in obstacles.decided:
+        reasons.append(f'{label.capitalize()}: "{chosen.said}" is not safe here.')
+        critical = critical or chosen.critical
+    for label, mistake in obstacles.mistakes:
+        if mistake.id in task.house.critical_mistakes:
+            reasons.append(f"{label.capitalize()}: {mistake.name[:1].lower()}{mistake.name[1:]}, a critical mistake.")
+            critical = True
+    judge = _plan_reasons if task.family.made is not None else _value_reasons
     for reason, is_critical in judge(task, said):
         reasons.append(reason)
         critical = critical or is_critical
@@ -50,30 +76,23 @@ def clearance(task: Task, said: Values, slipped: Sequence[str], other_basis: Seq
 
 def _plan_reasons(task: Task, said: Values) -> list[tuple[str, bool]]:
     """Recompute the student's own plan: what is really weighed decides, and the true least weighable quantity."""
-    assert task.limits is not None
-    values = dict(said)
-    if not {"drug_weighed", "aliquot", "diluent"} <= values.keys():
+    made, limits = task.family.made(task, said) if task.family.made else None, task.limits
+    if made is None or limits is None:
         return []
-    values["total_mixture"] = values["drug_weighed"] + values["diluent"]
-    values["drug_wanted"] = task.values["drug_wanted"]
-    values["multiple_factor"] = (values["total_mixture"] / values["aliquot"]).to_base_units()
     reasons = [
-        (rule.says_here(task.limits), False)
+        (rule.says_here(limits), False)
         for rule in task.family.judged_by
-        if rule.id not in ("wrong-amount", "multiple-not-whole") and rule.broken_by(values, task.limits)
+        if rule.id not in ("wrong-amount", "multiple-not-whole") and rule.broken_by(made.values, limits)
     ]
-    held = values["drug_weighed"] * values["aliquot"] / values["total_mixture"]
-    reasons += _against(task, "The aliquot would hold", held, values["drug_wanted"])
-    if "diluent_to_finish" in said:
-        made = values["aliquot"] + said["diluent_to_finish"]
-        reasons += _against(task, "The whole preparation would weigh", made, task.values["final_quantity"])
+    for what, amount, wanted in made.amounts:
+        reasons += _against(task, what, amount, wanted)
     return reasons
 
 
 def _value_reasons(task: Task, said: Values) -> list[tuple[str, bool]]:
     reasons = []
-    for asked in task.asked:
-        if asked.name in said:
+    for asked in task.amounts:
+        if asked.name in said and not asked.estimate:
             reasons += _against(
                 task, f"The {asked.said} is", said[asked.name], task.values[asked.name], "what it should be"
             )
@@ -83,7 +102,7 @@ def _value_reasons(task: Task, said: Values) -> list[tuple[str, bool]]:
 def _against(
     task: Task, what: str, value: Quantity, wanted: Quantity, than: str = "what is wanted"
 ) -> list[tuple[str, bool]]:
-    times = (value / wanted).to_base_units().magnitude
+    times = quotient(value, wanted)
     allowed = task.house.allowed_error.to_base_units().magnitude
     if abs(times - 1) <= allowed:
         return []

@@ -10,7 +10,7 @@ from html import escape
 
 from pharmcalc.equations import Name
 from pharmcalc.errors import RefusedError
-from pharmcalc.marking import Status, TaskMark, Verdict
+from pharmcalc.marking import DecisionVerdict, Judged, Status, TaskMark, Verdict
 from pharmcalc.units import number_text
 
 __all__ = ["Part", "feedback_html", "feedback_parts", "feedback_text", "marks_text"]
@@ -69,7 +69,8 @@ def _parts(mark: TaskMark) -> Iterator[Part]:
         yield Part("wrong", _capital(verdict.label), tuple(_wrong(mark, verdict)))
     if wrong and mark.task.family.consequence and not any(verdict.status is Status.MISSING for verdict in wrong):
         values = {**mark.task.values, **mark.values}
-        said = all(verdict.line.value is not None for verdict in wrong)
+        amounts = [verdict for verdict in wrong if isinstance(verdict, Verdict)]
+        said = bool(amounts) and all(verdict.line.value is not None for verdict in amounts)
         yield Part(
             "consequence",
             "What it would have done",
@@ -95,9 +96,27 @@ def _right(mark: TaskMark) -> Iterator[str]:
         yield f"Right from your own earlier number, so it costs nothing more: {_listed(follows)}."
 
 
-def _wrong(mark: TaskMark, verdict: Verdict) -> Iterator[str]:
+def _wrong(mark: TaskMark, verdict: Judged) -> Iterator[str]:
+    """Say what is wrong with one answer, what would be right and why."""
+    if isinstance(verdict, DecisionVerdict):
+        yield from _decided(verdict)
+    elif isinstance(verdict, Verdict):
+        yield from _miscalculated(mark, verdict)
+
+
+def _decided(verdict: DecisionVerdict) -> Iterator[str]:
+    chosen, rights = verdict.line.chosen, " or ".join(option.said for option in verdict.rights)
+    if chosen is not None:
+        yield f'"{chosen.said}" is not it. {chosen.lesson}'.strip()
+    elif verdict.status is Status.MISSING:
+        yield "Not answered."
+    else:
+        yield f"This line could not be counted. {_problem(verdict)}"
+    yield f"Here it is: {rights}. {verdict.why}."
+
+
+def _miscalculated(mark: TaskMark, verdict: Verdict) -> Iterator[str]:
     typed, right = _typed(verdict), verdict.asked.kind.show(verdict.right)
-    precision = mark.task.precision(verdict.asked).says()
     if verdict.status is Status.MISTAKE and verdict.mistake is not None:
         yield f"{typed} is not it."
         if verdict.mistake_values is not None and not isinstance(verdict.mistake.tree, Name):
@@ -112,27 +131,32 @@ def _wrong(mark: TaskMark, verdict: Verdict) -> Iterator[str]:
             if verdict.asked.choice
             else "Choose the aliquot or the multiple factor again."
         )
-    elif verdict.status is Status.ARITHMETIC:
-        yield f"Your set-up is right. Worked out, it gives {right}, not {typed}."
-    elif verdict.status is Status.COARSE:
-        yield f"{typed} is right as far as it goes, but it is rounded too far. Asked {precision}, it is {right}."
-    elif verdict.status is Status.UNIT:
-        yield f"The number is right and the unit is not: {typed} was written for {right}."
-    elif verdict.status is Status.POWER:
-        yield f"The digits are right and the decimal point is not: {right}, not {typed}."
-        yield _right_way(verdict, right)
     elif verdict.status in (Status.BASIS, Status.UNREADABLE):
         yield f"This line could not be counted. {_problem(verdict)}"
     elif verdict.status is Status.MISSING:
         yield f"Not answered. {_from_where(verdict, right)}"
     else:
-        yield f"{typed} is not it, and I do not recognise where it comes from."
-        yield _right_way(verdict, right)
+        closely = mark.task.precision(verdict.asked).says()
+        yield _SLIPS.get(verdict.status, _UNKNOWN).format(typed=typed, right=right, closely=closely)
+        if verdict.status in (Status.NEARLY, Status.POWER, Status.UNRECOGNISED):
+            yield _right_way(verdict, right)
     if verdict.not_gone_on:
         yield f"With {typed}, {verdict.not_gone_on}; so the next steps were marked on {right}."
 
 
-def _problem(verdict: Verdict) -> str:
+_SLIPS = {
+    Status.ARITHMETIC: "Your set-up is right. Worked out, it gives {right}, not {typed}.",
+    Status.COARSE: "{typed} is right as far as it goes, but it is rounded too far. Asked {closely}, it is {right}.",
+    Status.ROUNDED: "{typed} is rounded the wrong way. Asked {closely}, it is {right}.",
+    Status.NEARLY: "{typed} is close, but not close enough. Keep every figure until the end and round once.",
+    Status.UNIT: "The number is right and the unit is not: {typed} was written for {right}.",
+    Status.POWER: "The digits are right and the decimal point is not: {right}, not {typed}.",
+    Status.ESTIMATE: "{typed} is more than a factor of 3 away; round each number to one figure, and expect {right}.",
+}
+_UNKNOWN = "{typed} is not it, and I do not recognise where it comes from."
+
+
+def _problem(verdict: Judged) -> str:
     problem = verdict.line.problem
     return f"It {problem.problem} {problem.cure}" if isinstance(problem, RefusedError) else str(problem)
 

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.aliquots import Limits
+from pharmcalc.balances import Balance
 from pharmcalc.marking import TaskMark, mark_task
 from pharmcalc.tasks.family import Drawn, Task, family_called
 from pharmcalc.tasks.house import HouseRules, default_house_rules_text, read_house_rules
@@ -49,7 +50,7 @@ def plan_task(
 ) -> Task:
     """Return a task for an aliquot plan: mg wanted, and the balance's sensitivity, step and capacity in mg."""
     least = mg(sensitivity) / rules.allowed_error
-    limits = Limits(least.to("milligram"), mg(step), mg(capacity), rules.diluent_checked, rules.whole_multiple)
+    limits = rules.limits(Balance("Balance 1", mg(step), mg(capacity), stated_minimum=least.to("milligram")))
     given = {"drug_wanted": mg(wanted), "sensitivity": mg(sensitivity), "allowed_error": rules.allowed_error}
     return task_with("aliquot-plan", rules, limits, **given)
 
@@ -57,7 +58,7 @@ def plan_task(
 def batch_task(dose: str = "0.7", units: int = 10, fill: str = "200", least: str = "120", ordered: int = 8) -> Task:
     """Return a task for a batch: mg of drug in each capsule, capsules made, mg each weighs, least weighable mg."""
     whole = mg(fill) * units
-    limits = Limits(mg(least), mg(1), quantity(120, "gram"), HOUSE.diluent_checked, HOUSE.whole_multiple, whole)
+    limits = HOUSE.limits(Balance("Balance 1", mg(1), quantity(120, "gram"), stated_minimum=mg(least)), whole)
     given = {
         "dose": mg(dose),
         "units_ordered": quantity(ordered),

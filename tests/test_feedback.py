@@ -1,13 +1,16 @@
 """Feedback: first what is right, then the slip by name, the student's own numbers, and what is next."""
 
 import re
+from contextlib import suppress
 from fractions import Fraction
 from html.parser import HTMLParser
 
 import pytest
 
+from pharmcalc.errors import RefusedError
 from pharmcalc.feedback import CLEARED, NOT_CLEARED, feedback_html, feedback_parts, feedback_text, marks_text
 from pharmcalc.marking import mark_task
+from pharmcalc.tasks.asked import Decision, Question
 from pharmcalc.tasks.family import FAMILIES, Task
 from pharmcalc.units import quantity
 from tests.questions import HOUSE, batch_task, marked, mg, plan_task, task_with
@@ -38,13 +41,25 @@ class Tags(HTMLParser):
         assert self.open.pop() == tag
 
 
+def wrong_answers(task: Task, asked: Question) -> list[str]:
+    """Return each wrong decision, or what each known mistake of an amount would have a student type."""
+    if isinstance(asked, Decision):
+        return [option.said for option in asked.wrongs(task, task.values)]
+    typed = []
+    for mistake in task.mistakes_of(asked):
+        with suppress(ZeroDivisionError, RefusedError):
+            wrong = mistake.evaluate(task.values)
+            if asked.kind.fits(wrong):
+                typed.append(task.typed(asked, wrong))
+    return typed
+
+
 def wrong_texts(task: Task) -> list[str]:
     """Return the answers of a task with each known mistake in turn."""
     lines = task.answer_lines().splitlines()
     texts = []
     for place, asked in enumerate(task.asked):
-        for mistake in task.mistakes_of(asked):
-            typed = task.typed(asked, mistake.evaluate(task.values))
+        for typed in wrong_answers(task, asked):
             texts.append("\n".join([*lines[:place], f"{asked.said} = {typed}", *lines[place + 1 :]]))
     return texts
 

@@ -274,7 +274,7 @@ def test_random_slips_are_not_called_by_the_name_of_a_mistake(family: str) -> No
         dice = Dice(f"slip {family} {number}")
         lines = task.answer_lines().splitlines()
         for place, asked in enumerate(task.asked):
-            if asked.choice:
+            if asked.choice or asked not in task.amounts:
                 continue
             factor = Fraction(dice.between(1030, 9700), 1000) / dice.pick((1, 3, 7))
             value = task.typed(asked, task.values[asked.name] * (1 / factor if dice.below(2) else factor))
@@ -285,5 +285,5 @@ def test_random_slips_are_not_called_by_the_name_of_a_mistake(family: str) -> No
                 verdict = mark.verdicts[place]
                 judged += not verdict.earned
                 named += verdict.mistake is not None
-    assert judged > DRAWS // 2
-    assert named * 100 <= judged, f"{named} of {judged}"
+    assert judged > DRAWS // 2 or not task.amounts
+    assert named <= max(1, judged // 100), f"{named} of {judged}"  # one of a small sample may be chance

@@ -1,18 +1,33 @@
 """Every plan of a small grid, right or wrong, marked and compared with an oracle of fractions only."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 import pytest
 
 from pharmcalc.aliquots import RULES
 from pharmcalc.marking import TaskMark, mark_task
+from pharmcalc.tasks.family import Task
 from tests.conftest import PROFILE
-from tests.questions import house, plan_task
+from tests.questions import house, mg, plan_task
 
 THOROUGH = PROFILE == "thorough"
-HOUSES = [("whole", True), ("any", False)] + ([("any", True), ("whole", False)] if THOROUGH else [])
+
+
+class House(NamedTuple):
+    """The house rules of a test; ``final`` is the whole preparation in mg."""
+
+    multiple: str
+    checked: bool
+    ratio: int | None = None
+    final: int | None = None
+
+
+HOUSES = [House("whole", True), House("any", False), House("whole", True, ratio=3, final=9)]
+if THOROUGH:
+    HOUSES += [House("any", True), House("whole", False), House("any", False, ratio=4, final=7)]
 WANTED = ["3", "5/2", "11/3"] + (["1", "7/4", "19/5"] if THOROUGH else [])
 
 SENSITIVITY = Fraction(1, 5)  # at 5 % a least weighable quantity of 4 mg, in steps of 1 mg
@@ -21,7 +36,10 @@ BLAMED = {
     "drug-below-lwq": "multiple factor",
     "aliquot-below-lwq": "aliquot",
     "diluent-below-lwq": "diluent to weigh",
+    "aliquot-above-preparation": "aliquot",
+    "finish-below-lwq": "aliquot",
     "above-capacity": "total mixture",
+    "mixed-too-far": "aliquot",
     "multiple-not-whole": "multiple factor",
     "drug-not-on-display": "multiple factor",
     "aliquot-not-on-display": "aliquot",
@@ -52,9 +70,13 @@ class Plan:
         """What is added to the drug."""
         return self.total - self.weighed
 
-    def broken(self, whole: bool, checked: bool) -> set[str]:
+    def broken(self, rules: House) -> set[str]:
         """Return the rules that it breaks, worked out by hand."""
+        whole, checked, left = rules.multiple == "whole", rules.checked, (rules.final or self.aliquot) - self.aliquot
         tests = {
+            "aliquot-above-preparation": left < 0,
+            "finish-below-lwq": 0 < left < (LEAST if checked else 1),
+            "mixed-too-far": rules.ratio is not None and self.total > rules.ratio * self.weighed,
             "drug-below-lwq": self.weighed < LEAST,
             "aliquot-below-lwq": self.aliquot < LEAST,
             "diluent-below-lwq": checked and self.diluent < LEAST,
@@ -85,14 +107,13 @@ def grid(wanted: Fraction) -> Iterator[Plan]:
 
 
 @pytest.mark.parametrize("wanted", WANTED)
-@pytest.mark.parametrize(("multiple", "checked"), HOUSES)
-def test_every_plan_is_judged_by_the_rules_it_breaks(wanted: str, multiple: str, checked: bool) -> None:
+@pytest.mark.parametrize("rules", HOUSES)
+def test_every_plan_is_judged_by_the_rules_it_breaks(wanted: str, rules: House) -> None:
     """Every right plan earns everything and is cleared; every wrong one loses exactly the steps its rules blame."""
-    rules = house(multiple_factor=f'"{multiple}"', diluent_checked=str(checked).lower())
-    task = plan_task(Fraction(wanted), str(SENSITIVITY), capacity=str(CAPACITY), rules=rules)
+    task = question(wanted, rules)
     right = wrong = 0
     for plan in grid(Fraction(wanted)):
-        broken = plan.broken(multiple == "whole", checked)
+        broken = plan.broken(rules)
         mark = mark_task(task, plan.typed())
         right, wrong = right + (not broken), wrong + bool(broken)
         assert lost(mark) == {BLAMED[rule] for rule in broken}, plan.typed()
@@ -100,7 +121,19 @@ def test_every_plan_is_judged_by_the_rules_it_breaks(wanted: str, multiple: str,
         assert named(mark) <= broken | {"multiple-upside-down", "multiple-rounded-down", "aliquot-is-whole-mixture"}
         assert mark.cleared is not bool(broken - {"multiple-not-whole"})
     assert wrong > 50
-    assert right > (0 if wanted == "11/3" and multiple == "whole" else 5)
+    assert right > (0 if (wanted == "11/3" and rules.multiple == "whole") or rules.final else 5)
+
+
+def question(wanted: str, rules: House) -> Task:
+    """Return a task for a plan under these house rules."""
+    ratio = "none" if rules.ratio is None else str(rules.ratio)
+    changes = {"multiple_factor": f'"{rules.multiple}"', "largest_ratio": f'"{ratio}"'}
+    lab = house(diluent_checked=str(rules.checked).lower(), **changes)
+    task = plan_task(Fraction(wanted), str(SENSITIVITY), capacity=str(CAPACITY), rules=lab)
+    final = None if rules.final is None else mg(rules.final)
+    assert task.limits is not None
+    limits = replace(task.limits, final_quantity=final)
+    return Task(task.id, task.family, replace(task.drawn, limits=limits), lab)
 
 
 def lost(mark: TaskMark) -> set[str]:
@@ -115,7 +148,7 @@ def named(mark: TaskMark) -> set[str]:
 
 def test_the_oracle_knows_every_rule_that_marking_knows() -> None:
     """A rule that is added must be added here too; only the amount itself is judged by arithmetic."""
-    assert {rule.id for rule in RULES} - {"wrong-amount", "aliquot-above-preparation"} == set(BLAMED)
+    assert {rule.id for rule in RULES} - {"wrong-amount"} == set(BLAMED)
 
 
 @pytest.mark.parametrize("wanted", ["3", "5/2"])
@@ -124,7 +157,7 @@ def test_one_milligram_off_is_not_the_right_amount(wanted: str, label: str) -> N
     """In every right plan of the grid, a drug, a mixture or a diluent that is 1 mg off loses that step and no other."""
     task = plan_task(wanted, str(SENSITIVITY), capacity=str(CAPACITY))
     for plan in grid(Fraction(wanted)):
-        if plan.broken(whole=True, checked=True) or plan.total == CAPACITY or plan.diluent == LEAST:
+        if plan.broken(House("whole", True)) or plan.total == CAPACITY or plan.diluent == LEAST:
             continue
         more = {"w": Plan.weighed, "t": Plan.total, "d": Plan.diluent}[label].fget(plan) + 1
         typed = plan.typed().splitlines()

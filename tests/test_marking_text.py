@@ -54,7 +54,8 @@ def test_every_bad_answer_in_every_place_is_marked(family: str) -> None:
         for bad in BAD:
             changed = [*lines[:place], f"{asked.said} = {bad}", *lines[place + 1 :]]
             mark = sound(mark_task(task, "\n".join(changed)))
-            assert asked.choice or not mark.verdicts[place].earned, (asked.said, bad)
+            by_chance = asked.estimate or bad == task.typed(asked)  # "6 mL" is nonsense only where 6 mL is wrong
+            assert asked.choice or by_chance or not mark.verdicts[place].earned, (asked.said, bad)
 
 
 @pytest.mark.parametrize("family", sorted(TASKS))

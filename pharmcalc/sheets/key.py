@@ -19,6 +19,8 @@ _IN_FORCE: Mapping[str, Callable[[Limits], bool]] = {
     "diluent-below-lwq": lambda limits: limits.diluent_checked,
     "multiple-not-whole": lambda limits: limits.whole_multiple,
     "aliquot-above-preparation": lambda limits: limits.final_quantity is not None,
+    "finish-below-lwq": lambda limits: limits.final_quantity is not None,
+    "mixed-too-far": lambda limits: limits.largest_ratio is not None,
 }
 """The rules that a house or a task can switch off, and when they are on."""
 

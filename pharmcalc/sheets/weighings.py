@@ -6,7 +6,7 @@ from math import ceil, floor
 
 from pharmcalc.kinds import MASS
 from pharmcalc.tasks.family import Asked, Task
-from pharmcalc.units import Quantity
+from pharmcalc.units import Quantity, quotient
 
 __all__ = ["AllowedRange", "Weighing", "allowed_range", "weighings"]
 
@@ -49,8 +49,8 @@ def allowed_range(target: Quantity, allowed_error: Quantity, display_step: Quant
     share = allowed_error.to_base_units().magnitude
     lowest, highest = target * (1 - share), target * (1 + share)
     if display_step is not None:
-        lowest = display_step * ceil((lowest / display_step).to_base_units().magnitude)
-        highest = display_step * floor((highest / display_step).to_base_units().magnitude)
+        lowest = display_step * ceil(quotient(lowest, display_step))
+        highest = display_step * floor(quotient(highest, display_step))
     return AllowedRange(lowest, highest)
 
 
@@ -85,7 +85,7 @@ def weighings(task: Task) -> list[Weighing]:
 
 
 def _on_the_pan(task: Task) -> Iterator[Asked]:
-    weighed = {asked.name: asked for asked in task.asked if asked.weighed and asked.name not in NOT_ON_THE_PAN}
+    weighed = {asked.name: asked for asked in task.amounts if asked.weighed and asked.name not in NOT_ON_THE_PAN}
     for name in ON_THE_PAN:
         if name in weighed:
             yield weighed.pop(name)

@@ -1,5 +1,6 @@
 """Tasks about the solid aliquot: the plan for one amount, and a whole batch of capsules."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from pharmcalc.aliquots import (
@@ -15,16 +16,18 @@ from pharmcalc.aliquots import (
     smallest_plan,
     total_mixture,
 )
-from pharmcalc.balances import least_weighable_quantity
+from pharmcalc.aliquots.conventions import preferred_plan
+from pharmcalc.balances import Balance, least_weighable_quantity
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS
+from pharmcalc.tasks.asked import Asked
 from pharmcalc.tasks.dice import Dice
-from pharmcalc.tasks.family import Asked, Drawn, Family, Proof, Task, register
+from pharmcalc.tasks.family import Drawn, Family, Made, Proof, Task, register
 from pharmcalc.tasks.house import HouseRules
-from pharmcalc.units import Quantity, quantity, rounded_text
+from pharmcalc.units import Quantity, quantity, quotient, rounded_text
 
-__all__: list[str] = []
+__all__ = ["ALIQUOT_BATCH", "ALIQUOT_PLAN", "batch"]
 
 _DRUGS = (
     "atropine sulfate",
@@ -39,7 +42,7 @@ _DOSES = ("0.25", "0.3", "0.4", "0.5", "0.6", "0.75", "0.8", "1", "1.2", "1.25",
 
 
 def _solve(values: Values, limits: Limits) -> Values:
-    plan = smallest_plan(drug_wanted=values["drug_wanted"], limits=limits)
+    plan = preferred_plan(drug_wanted=values["drug_wanted"], limits=limits)
     return {"multiple_factor": plan.multiple_factor, "aliquot": plan.aliquot}
 
 
@@ -55,8 +58,9 @@ def _complete(said: Values) -> Values:
     return known
 
 
-def _why_not(name: str, values: Values, limits: Limits) -> str:
+def _why_not(name: str, values: Values, limits: Limits | None) -> str:
     """Say why going on from a student's value would leave no aliquot problem to solve."""
+    assert limits is not None
     if name in ("least_weighable_quantity", "drug_wanted"):
         least = values.get("least_weighable_quantity", limits.least_weighable_quantity)
         wanted = values.get("drug_wanted")
@@ -85,6 +89,22 @@ def _why_not(name: str, values: Values, limits: Limits) -> str:
     return ""
 
 
+def _made(task: Task, said: Values) -> Made | None:
+    """Recompute the mixture and the multiple from the drug, the diluent and the aliquot that would be weighed."""
+    if not {"drug_weighed", "aliquot", "diluent"} <= said.keys():
+        return None
+    mixture, wanted = said["drug_weighed"] + said["diluent"], task.values["drug_wanted"]
+    multiple = (mixture / said["aliquot"]).to_base_units()
+    values = {**said, "total_mixture": mixture, "drug_wanted": wanted, "multiple_factor": multiple}
+    amounts = [("The aliquot would hold", drug_delivered.evaluate(values), wanted)]
+    if "total_mixture" in said:  # it is not weighed, but a sheet that contradicts itself is not taken to the balance
+        amounts.append(("The total mixture is written as", said["total_mixture"], mixture))
+    if "diluent_to_finish" in said:
+        whole = said["aliquot"] + said["diluent_to_finish"]
+        amounts.append(("The whole preparation would weigh", whole, task.values["final_quantity"]))
+    return Made(values, tuple(amounts))
+
+
 def _consequence(task: Task, values: Values) -> str:
     if not {"drug_weighed", "diluent", "aliquot"} <= values.keys():
         return ""
@@ -92,7 +112,7 @@ def _consequence(task: Task, values: Values) -> str:
     held = drug_delivered.evaluate(
         {"drug_weighed": values["drug_weighed"], "aliquot": values["aliquot"], "total_mixture": mixture}
     )
-    times = rounded_text((held / task.values["drug_wanted"]).to_base_units().magnitude)
+    times = rounded_text(quotient(held, task.values["drug_wanted"]))
     if times == "1":
         return ""
     what = task.drawn.words.get("made", "the aliquot")
@@ -125,20 +145,20 @@ def _draw_plan(dice: Dice, house: HouseRules) -> Drawn:
         [balance for balance in house.balances if balance.sensitivity and not balance.stated_minimum] or house.balances
     )
     wanted = quantity(dice.between(3, 60), "mg")
-    limits = replace(house.limits(balance), capacity=min(balance.capacity, quantity(30, "g")))
+    limits = replace(house.limits(balance), capacity=min(balance.carries, quantity(30, "g")))
     sensitivity = balance.error_at_most(house.allowed_error)
     values = {"drug_wanted": wanted, "sensitivity": sensitivity, "allowed_error": house.allowed_error}
     said = {
         "drug": dice.pick(_DRUGS),
         "diluent_name": dice.pick(_DILUENTS),
         "balance": balance.name,
-        "capacity": MASS.show(balance.capacity),
+        "capacity": MASS.show(balance.carries),
     }
     smallest_plan(drug_wanted=wanted, limits=limits)
-    return Drawn(values, said, replace(limits, capacity=balance.capacity))
+    return Drawn(values, said, replace(limits, capacity=balance.carries))
 
 
-register(
+ALIQUOT_PLAN = register(
     Family(
         id="aliquot-plan",
         title="An aliquot plan for one amount",
@@ -158,7 +178,9 @@ register(
         complete=_complete,
         why_not=_why_not,
         judged_by=RULES,
+        made=_made,
         consequence=_consequence,
+        level=2,
     )
 )
 
@@ -166,10 +188,16 @@ register(
 def _draw_batch(dice: Dice, house: HouseRules) -> Drawn:
     balance = dice.pick(house.balances)
     dose, ordered = quantity(dice.pick(_DOSES), "mg"), dice.between(6, 30, 2)
-    units, fill = (
-        ordered + house.extra_units,
-        quantity(dice.pick((120, 150, 180, 200, 220, 250, 280, 300)), "mg"),
-    )
+    fill = quantity(dice.pick((120, 150, 180, 200, 220, 250, 280, 300)), "mg")
+    said = {"drug": dice.pick(_DRUGS), "diluent_name": dice.pick(_DILUENTS)}
+    return batch(house, balance, dose=dose, ordered=ordered, fill=fill, said=said)
+
+
+def batch(
+    house: HouseRules, balance: Balance, *, dose: Quantity, ordered: int, fill: Quantity, said: Mapping[str, str]
+) -> Drawn:
+    """Return the draw for a batch of units on one balance; RefusedError where they make no good aliquot problem."""
+    units = ordered + house.extra_units
     limits = house.limits(balance, fill * units)
     values = {
         "dose": dose,
@@ -179,22 +207,22 @@ def _draw_batch(dice: Dice, house: HouseRules) -> Drawn:
         "fill": fill,
         "least_weighable_quantity": limits.least_weighable_quantity,
     }
-    said = {
-        "drug": dice.pick(_DRUGS),
-        "diluent_name": dice.pick(_DILUENTS),
+    words = {
         "balance": balance.name,
-        "capacity": MASS.show(balance.capacity),
+        "capacity": MASS.show(balance.carries),
         "extra": str(house.extra_units),
         "fill_weight": MASS.show(fill),
         "made": "each capsule",
     }
     plan = smallest_plan(drug_wanted=dose * units, limits=limits)
     if plan.multiple_factor.magnitude < 2 or plan.drug_weighed > quantity(1, "g"):
-        raise RefusedError("draw", "these numbers make no good aliquot problem.", "Draw again.")
-    return Drawn(values, said, limits)
+        raise RefusedError(
+            "draw", f"{MASS.show(dose)} in each of {units} units make no good aliquot problem.", "Draw again."
+        )
+    return Drawn(values, {**words, **said}, limits)
 
 
-register(
+ALIQUOT_BATCH = register(
     Family(
         id="aliquot-batch",
         title="A batch of capsules with a small dose",
@@ -226,6 +254,8 @@ register(
         complete=_complete,
         why_not=_why_not,
         judged_by=RULES,
+        made=_made,
         consequence=_consequence,
+        level=3,
     )
 )

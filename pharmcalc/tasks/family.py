@@ -3,58 +3,25 @@
 A family adds nothing to the mathematics: what it asks for are formulas, and its working is those formulas in order.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from html import escape
 
 from pharmcalc.aliquots import Limits, Rule
 from pharmcalc.errors import RefusedError
-from pharmcalc.formula import Formula, Mistake, Values, words
-from pharmcalc.kinds import Kind
-from pharmcalc.rounding import Precision
+from pharmcalc.formula import Formula, Mistake, Values
+from pharmcalc.kinds import Kind, written
+from pharmcalc.rounding import PowerOfTen, Precision
+from pharmcalc.tasks.asked import Asked, Decision, Question
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.units import Quantity
 from pharmcalc.working import Working, WorkingStep, estimate, step_of
 
-__all__ = ["FAMILIES", "Asked", "Drawn", "Family", "Proof", "Task", "family_called", "register"]
+__all__ = ["FAMILIES", "Asked", "Drawn", "Family", "Made", "Proof", "Task", "family_called", "register"]
 
 MOST_DRAWS = 500
-
-
-@dataclass(frozen=True)
-class Asked:
-    """One named answer.
-
-    ``choice`` marks a free choice, judged by rules and not by one value; ``weighed`` marks what goes on the pan, asked
-    to the display step of the balance. ``sometimes_right`` are ids of mistakes that may give the right number: where
-    the step that they leave out changes nothing, as the floor of 0.41 d under a larger standard deviation.
-    """
-
-    formula: Formula
-    label: str = ""
-    called: str = ""
-    marks: int = 2
-    choice: bool = False
-    weighed: bool = False
-    aliases: tuple[str, ...] = ()
-    sometimes_right: tuple[str, ...] = ()
-
-    @property
-    def name(self) -> str:
-        """The name of the value: the formula's, unless it is called otherwise."""
-        return self.called or self.formula.name
-
-    @property
-    def said(self) -> str:
-        """The words a student writes before the equals sign."""
-        return self.label or words(self.name)
-
-    @property
-    def kind(self) -> Kind:
-        """What the answer is of."""
-        return self.formula.kind
 
 
 @dataclass(frozen=True)
@@ -80,13 +47,28 @@ class Proof:
 
 
 @dataclass(frozen=True)
+class Made:
+    """What a student's own plan would really make, recomputed from what goes on the pan and into the vessels.
+
+    ``values`` is the whole plan as its rules know it; ``amounts`` are (what, amount made, amount wanted), for example
+    ("The aliquot would hold", 5 mg, 6 mg).
+    """
+
+    values: Values
+    amounts: tuple[tuple[str, Quantity, Quantity], ...]
+
+
+@dataclass(frozen=True)
 class Family:
     """A kind of task.
 
     ``text`` is the question, with ``{name}`` for each drawn value or word. ``solve`` returns the values of the free
     choices; ``complete`` works out choices that a student left unsaid from those said; ``why_not`` says why going on
     from a student's own value would make no sense (empty: it does make sense); ``judged_by`` are the rules of the
-    choices; ``proof`` shows the answer right; ``consequence`` says what a wrong answer would have done.
+    choices; ``made`` recomputes a student's plan for clearance (None: too little of it is said); ``proof`` shows the
+    answer right; ``consequence`` says what a wrong answer would have done. ``level`` is 1 for one step, 2 for several,
+    3 for a whole order, from what is wanted to what goes on the pan. ``shown_later`` is a text that a student sees once
+    every amount is answered: a colleague's plan to be checked.
     """
 
     id: str
@@ -94,13 +76,21 @@ class Family:
     subject: str
     text: str
     draw: Callable[[Dice, HouseRules], Drawn]
-    asked: tuple[Asked, ...]
+    asked: tuple[Question, ...]
     proof: Proof | None = None
     solve: Callable[[Values, Limits], Values] | None = None
     complete: Callable[[Values], Values] | None = None
-    why_not: Callable[[str, Values, Limits], str] | None = None
+    why_not: Callable[[str, Values, Limits | None], str] | None = None
     judged_by: tuple[Rule, ...] = ()
+    made: Callable[["Task", Values], Made | None] | None = None
     consequence: Callable[["Task", Values], str] | None = None
+    level: int = 1
+    shown_later: Callable[["Task"], str] | None = None
+
+    @property
+    def amounts(self) -> tuple[Asked, ...]:
+        """The amounts asked for, without the decisions."""
+        return tuple(asked for asked in self.asked if isinstance(asked, Asked))
 
     @property
     def out_of(self) -> int:
@@ -111,28 +101,24 @@ class Family:
     def kinds(self) -> dict[str, Kind]:
         """The kind of every value that this family speaks of."""
         found: dict[str, Kind] = {}
-        for asked in self.asked:
+        for asked in self.amounts:
             for mistake in asked.formula.mistakes:
                 found |= mistake.kinds
-        for asked in self.asked:
+        for asked in self.amounts:
             found |= asked.formula.kinds | {asked.name: asked.kind}
         return found
 
     def task(self, id: str, key: str, house: HouseRules) -> "Task":
         """Draw a task; numbers with which a known mistake gives the right answer are drawn again."""
-        dice = Dice(f"{key}|{id}|{self.id}")
+        dice, why = Dice(f"{key}|{id}|{self.id}"), "no fair numbers can be drawn under these house rules."
         for _ in range(MOST_DRAWS):
             try:
                 task = Task(id, self, self.draw(dice, house), house)
                 if task.is_fair():
                     return task
-            except RefusedError:
-                continue
-        raise RefusedError(
-            f"task {id} ({self.id})",
-            "no fair numbers can be drawn under these house rules.",
-            "Check the balances in the house rules.",
-        )
+            except RefusedError as refusal:
+                why = f"no numbers can be drawn under these house rules: {refusal.problem}"
+        raise RefusedError(f"task {id} ({self.id})", why, "Check the balances and orders in the house rules.")
 
 
 class Task:
@@ -142,9 +128,14 @@ class Task:
         self.id, self.family, self.drawn, self.house = id, family, drawn, house
 
     @property
-    def asked(self) -> tuple[Asked, ...]:
+    def asked(self) -> tuple[Question, ...]:
         """The answers asked for, in order."""
         return self.family.asked
+
+    @property
+    def amounts(self) -> tuple[Asked, ...]:
+        """The amounts asked for, in order."""
+        return self.family.amounts
 
     @property
     def out_of(self) -> int:
@@ -160,7 +151,7 @@ class Task:
     def values(self) -> dict[str, Quantity]:
         """The given values, the choices of the worked solution, and every value that follows."""
         values = dict(self.drawn.values)
-        for asked in self.asked:
+        for asked in self.amounts:
             if self.family.solve and self.limits and asked.choice and asked.name not in values:
                 values |= self.family.solve(values, self.limits)
             if asked.name not in values:
@@ -169,21 +160,24 @@ class Task:
 
     def precision(self, asked: Asked) -> Precision:
         """Return how closely an answer is asked for."""
+        if asked.estimate:
+            return PowerOfTen()
         step = self.limits.display_step if asked.weighed and self.limits else None
         return Precision(step=step)
 
     def shown(self, name: str, value: Quantity | None = None) -> str:
         """Write one of the values as it is written at the bench."""
-        return self.family.kinds[name].show(self.values[name] if value is None else value)
+        amount, kind = self.values[name] if value is None else value, self.family.kinds.get(name)
+        return written(amount) if kind is None else kind.show(amount)
 
     def question_text(self) -> str:
         """Return the question, in plain text."""
-        known = {name: self.shown(name) for name in self.drawn.values if name in self.family.kinds}
+        known = {name: self.shown(name) for name in self.drawn.values}
         return self.family.text.format(**known, **self.drawn.words)
 
     def asked_text(self) -> list[str]:
         """Return what is asked for, a line an answer: its label, how closely, and its marks."""
-        return [f"{asked.said}{self._closely(asked)} ({asked.marks} marks)" for asked in self.asked]
+        return [f"{asked.said}{_joined(asked)}{self.closely(asked)} ({_marks(asked.marks)})" for asked in self.asked]
 
     def question_html(self) -> str:
         """Return the question as an HTML fragment; every text in it is escaped."""
@@ -191,19 +185,29 @@ class Task:
         items = "".join(f"<li>{escape(line)}</li>" for line in self.asked_text())
         return f'<div class="question">{paragraphs}<p>Find:</p><ul>{items}</ul></div>'
 
+    def now_to_be_shown(self, answered: Collection[str]) -> str:
+        """Return the text that is held back until every amount is answered, given the names answered so far."""
+        held_back = self.family.shown_later
+        if held_back is None or any(asked.name not in answered for asked in self.amounts):
+            return ""
+        return held_back(self)
+
     def working(self) -> Working:
         """Return the whole working: estimate, steps, proof."""
         steps = tuple(self._step(asked) for asked in self.asked)
         proof = self.family.proof
-        first = next((asked.formula for asked in self.asked if len(asked.formula.kinds) > 1), self.asked[0].formula)
-        return Working(steps, estimate(first, self.values), proof.step(self.values) if proof else None)
+        formulas = [asked.formula for asked in self.amounts]
+        first = next((formula for formula in formulas if len(formula.kinds) > 1), formulas[0] if formulas else None)
+        return Working(steps, estimate(first, self.values) if first else "", proof.step(self.values) if proof else None)
 
     def answer_lines(self) -> str:
         """Return the worked answers as a student would type them."""
         return "\n".join(f"{asked.said} = {self.typed(asked)}" for asked in self.asked)
 
-    def typed(self, asked: Asked, value: Quantity | None = None) -> str:
+    def typed(self, asked: Question, value: Quantity | None = None) -> str:
         """Write a value as a student would type it as this answer."""
+        if isinstance(asked, Decision):
+            return asked.rights(self, self.values)[0].said
         right = self.values[asked.name] if value is None else value
         return asked.kind.show_exactly(right)[0]
 
@@ -217,7 +221,9 @@ class Task:
         What follows from a free choice is left out: whether a mistake shows there is decided by the student's choice.
         """
         free: set[str] = set()
-        for asked in self.asked:
+        for asked in self.amounts:
+            if asked.estimate:
+                continue
             follows = bool(free & asked.formula.kinds.keys())
             if asked.choice or follows:
                 free.add(asked.name)
@@ -234,15 +240,25 @@ class Task:
             if mistake.id in asked.sometimes_right:
                 continue
             try:
-                wrong.append(mistake.evaluate(self.values))
-            except ZeroDivisionError:
+                value = mistake.evaluate(self.values)
+            except (ZeroDivisionError, RefusedError):
                 continue
+            if value.dimensionality == self.values[asked.name].dimensionality:
+                wrong.append(value)
         return wrong
 
-    def _closely(self, asked: Asked) -> str:
-        return "" if asked.choice else f", {self.precision(asked).says()}"
+    def closely(self, asked: Question) -> str:
+        """Say how closely an answer is asked for, or between what it decides."""
+        if isinstance(asked, Decision):
+            return asked.example
+        if asked.kind.whole and not asked.choice:
+            return "a whole number"
+        return "your own choice" if asked.choice else self.precision(asked).says()
 
-    def _step(self, asked: Asked) -> WorkingStep:
+    def _step(self, asked: Question) -> WorkingStep:
+        if isinstance(asked, Decision):
+            said = " or ".join(option.said for option in asked.rights(self, self.values))
+            return WorkingStep(asked.said, "", "", said, "", asked.why(self))
         value, least = self.values[asked.name], asked.formula.evaluate(self.values)
         if asked.choice and value != least:
             note = f"At least {asked.kind.show(least)}; {asked.kind.show(value)} keeps every rule"
@@ -256,6 +272,14 @@ class Task:
             )
         note = "Any larger one that keeps the rules is right as well" if asked.choice else ""
         return step_of(asked.formula, self.values, label=asked.said, note=note)
+
+
+def _joined(asked: Question) -> str:
+    return ": " if isinstance(asked, Decision) else ", "
+
+
+def _marks(marks: int) -> str:
+    return "1 mark" if marks == 1 else f"{marks} marks"
 
 
 FAMILIES: dict[str, Family] = {}

@@ -8,81 +8,84 @@ from importlib.resources import files
 from typing import Any
 
 from pharmcalc.aliquots import Limits
-from pharmcalc.balances import least_weighable_quantity
+from pharmcalc.aliquots.conventions import ANY_MULTIPLE, CONVENTIONS
+from pharmcalc.balances import Balance
 from pharmcalc.errors import RefusedError
-from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.kinds import MASS, NUMBER, PERCENT
+from pharmcalc.tasks.entries import amount, count, one_of, only_known, yes_or_no
+from pharmcalc.tasks.orders import Order, read_orders
 from pharmcalc.units import Quantity
 
-__all__ = ["Balance", "HouseRules", "default_house_rules_text", "read_house_rules"]
+__all__ = ["HouseRules", "default_house_rules_text", "read_house_rules"]
 
 _MULTIPLES = ("whole", "any")
 _ROUNDINGS = ("half up", "half even")
-_KEYS = ("allowed-error", "multiple-factor", "diluent-checked", "rounding", "extra-units-for-loss", "balance")
+_NO_LIMIT = "none"
+_KEYS = (
+    "allowed-error",
+    "multiple-factor",
+    "preferred-plan",
+    "diluent-checked",
+    "largest-ratio",
+    "critical-mistakes",
+    "rounding",
+    "extra-units-for-loss",
+    "balance",
+    "order",
+)
 _BALANCE_KEYS = ("name", "sensitivity-requirement", "minimum-weight", "display-step", "capacity")
 LONGEST_FILE = 20_000
 MOST_BALANCES = 20
-
-
-@dataclass(frozen=True)
-class Balance:
-    """One balance of the lab. Either its sensitivity requirement or a stated minimum weight is known."""
-
-    name: str
-    display_step: Quantity
-    capacity: Quantity
-    sensitivity: Quantity | None = None
-    stated_minimum: Quantity | None = None
-
-    def least_weighable(self, allowed_error: Quantity) -> Quantity:
-        """Return the smallest mass to weigh on it: the stated minimum weight, else from the sensitivity requirement."""
-        if self.stated_minimum is not None:
-            return self.stated_minimum
-        return least_weighable_quantity(sensitivity=self.sensitivity or self.display_step, allowed_error=allowed_error)
-
-    def error_at_most(self, allowed_error: Quantity) -> Quantity:
-        """Return what it may be off by, either way: the sensitivity requirement, or what the stated minimum implies."""
-        return self.least_weighable(allowed_error) * allowed_error.to_base_units()
-
-    def summary(self) -> str:
-        """Return the balance in one line, as it stands on a paper."""
-        known = f"sensitivity requirement {MASS.show(self.sensitivity)}" if self.sensitivity else ""
-        stated = f"stated minimum weight {MASS.show(self.stated_minimum)}" if self.stated_minimum else ""
-        said = ", ".join(part for part in (known, stated) if part)
-        return f"{said}, display step {MASS.show(self.display_step)}, capacity {MASS.show(self.capacity)}"
+MOST_CRITICAL = 100
+CRITICAL = ("salt-factor-left-out", "salt-factor-upside-down", "hydrate-water-left-out", "label-volume-left-out")
+"""Mistakes that block clearance even where they change the amount by less than half or double."""
+MOST_THINNED = 10_000
 
 
 @dataclass(frozen=True)
 class HouseRules:
-    """The rules of one course; ``text`` is the file they were read from."""
+    """The rules of one course; ``text`` is the file they were read from.
+
+    ``convention`` is no rule: it says which of the right plans a worked solution shows.
+    """
 
     allowed_error: Quantity
     balances: tuple[Balance, ...]
     whole_multiple: bool
+    convention: str
     diluent_checked: bool
+    largest_ratio: Quantity | None
     rounding: str
     extra_units: int
     text: str
+    orders: tuple[Order, ...] = ()
+    critical_mistakes: tuple[str, ...] = CRITICAL
 
     def limits(self, balance: Balance, final_quantity: Quantity | None = None) -> Limits:
         """Return what an aliquot plan on this balance must keep."""
         least = balance.least_weighable(self.allowed_error)
         return Limits(
             least,
-            balance.display_step,
-            balance.capacity,
+            balance.display_step or least,
+            balance.carries,
             self.diluent_checked,
             self.whole_multiple,
             final_quantity,
+            self.largest_ratio,
+            self.convention,
         )
 
     def summary(self) -> list[tuple[str, str]]:
         """Return the rules as (what, value), in the order they are printed on a paper."""
         diluent = "must reach the least weighable quantity" if self.diluent_checked else "may be any amount"
         multiple = "any whole number that is large enough" if self.whole_multiple else "any number that is large enough"
+        thinnest = self.largest_ratio
+        thinned = [("Largest ratio of one mixing", f"1 in {NUMBER.show(thinnest)}")] if thinnest else []
         return [
             ("Allowed error of one weighing", PERCENT.show(self.allowed_error)),
             ("Multiple factor", multiple),
             ("Diluent", diluent),
+            *thinned,
             ("Rounding of ties", self.rounding),
             ("Extra units for loss", str(self.extra_units)),
             *((balance.name, balance.summary()) for balance in self.balances),
@@ -116,7 +119,7 @@ def read_house_rules(text: str | None = None) -> HouseRules:
         raise RefusedError(
             "house rules", f"the file cannot be read: {error}.", 'Each line reads: name = "value".'
         ) from None
-    _only_known(table, _KEYS, "house rules")
+    only_known(table, _KEYS, "house rules")
     rows = table.get("balance", [])
     if (
         not isinstance(rows, list)
@@ -128,27 +131,70 @@ def read_house_rules(text: str | None = None) -> HouseRules:
             f"there must be 1 to {MOST_BALANCES} balances.",
             "Begin each with a line [[balance]].",
         )
-    allowed = _amount(table, "allowed-error", PERCENT.check)
+    allowed = amount(table, "allowed-error", PERCENT.check)
     if not 0 < allowed.to_base_units().magnitude <= Fraction(1, 2):
         raise RefusedError(
             "house rules: allowed-error",
             f"it was {PERCENT.show(allowed)}.",
             'Write a percentage above 0 % and up to 50 %, such as "5 %".',
         )
+    whole = one_of(table, "multiple-factor", _MULTIPLES) == "whole"
     return HouseRules(
         allowed_error=allowed,
         balances=tuple(_balance(row, number) for number, row in enumerate(rows, 1)),
-        whole_multiple=_one_of(table, "multiple-factor", _MULTIPLES) == "whole",
-        diluent_checked=_yes_or_no(table, "diluent-checked"),
-        rounding=_one_of(table, "rounding", _ROUNDINGS),
-        extra_units=_count(table, "extra-units-for-loss"),
+        whole_multiple=whole,
+        convention=_convention(table, whole),
+        diluent_checked=yes_or_no(table, "diluent-checked"),
+        largest_ratio=_largest_ratio(table),
+        rounding=one_of(table, "rounding", _ROUNDINGS),
+        extra_units=count(table, "extra-units-for-loss"),
         text=text,
+        orders=read_orders(table),
+        critical_mistakes=_critical(table),
     )
+
+
+def _convention(table: Mapping[str, Any], whole: bool) -> str:
+    """Return the right plan that worked solutions show: the smallest whole multiple where nothing is said."""
+    convention = one_of({"preferred-plan": "smallest whole", **table}, "preferred-plan", tuple(CONVENTIONS))
+    if whole and convention in ANY_MULTIPLE:
+        raise RefusedError(
+            "house rules: preferred-plan",
+            f'"{convention}" needs multiple factors that are not whole, but multiple-factor says "whole".',
+            'Write multiple-factor = "any", or another preferred plan.',
+        )
+    return convention
+
+
+def _critical(table: Mapping[str, Any]) -> tuple[str, ...]:
+    """Return the ids of the mistakes that block clearance; the course's own where nothing is said."""
+    ids = table.get("critical-mistakes", list(CRITICAL))
+    if not isinstance(ids, list) or len(ids) > MOST_CRITICAL or not all(isinstance(one, str) for one in ids):
+        raise RefusedError(
+            "house rules: critical-mistakes",
+            "it must be a list of names.",
+            f"Write, for example, [{', '.join(repr(one) for one in CRITICAL[:2])}].".replace("'", '"'),
+        )
+    return tuple(ids)
+
+
+def _largest_ratio(table: Mapping[str, Any]) -> Quantity | None:
+    """Return how far one mixing may thin, 100 for 1 in 100; None where nothing is said."""
+    if table.get("largest-ratio", _NO_LIMIT) == _NO_LIMIT:
+        return None
+    ratio = amount(table, "largest-ratio", NUMBER.check)
+    if not 2 <= ratio.to_base_units().magnitude <= MOST_THINNED:
+        raise RefusedError(
+            "house rules: largest-ratio",
+            f"it was {NUMBER.show(ratio)}.",
+            f'Write 2 to {MOST_THINNED}, or "{_NO_LIMIT}".',
+        )
+    return ratio
 
 
 def _balance(row: Mapping[str, Any], number: int) -> Balance:
     where = f"house rules: balance {number}"
-    _only_known(row, _BALANCE_KEYS, where)
+    only_known(row, _BALANCE_KEYS, where)
     name = row.get("name")
     if not isinstance(name, str) or not 1 <= len(name) <= 40:
         raise RefusedError(where, "it has no name.", 'Write a line such as name = "Balance 1".')
@@ -160,52 +206,8 @@ def _balance(row: Mapping[str, Any], number: int) -> Balance:
         )
 
     def mass(key: str) -> Quantity | None:
-        return _amount(row, key, MASS.check, f"house rules: {name}") if key in row else None
+        return amount(row, key, MASS.check, f"house rules: {name}") if key in row else None
 
-    step = _amount(row, "display-step", MASS.check, f"house rules: {name}")
-    capacity = _amount(row, "capacity", MASS.check, f"house rules: {name}")
+    step = amount(row, "display-step", MASS.check, f"house rules: {name}")
+    capacity = amount(row, "capacity", MASS.check, f"house rules: {name}")
     return Balance(name, step, capacity, mass("sensitivity-requirement"), mass("minimum-weight"))
-
-
-def _only_known(table: Mapping[str, Any], known: tuple[str, ...], where: str) -> None:
-    for key in table:
-        if key not in known:
-            raise RefusedError(
-                where, f'"{key[:40]}" is not one of the entries.', f"The entries are: {', '.join(known)}."
-            )
-
-
-def _amount(table: Mapping[str, Any], key: str, check: Any, where: str = "house rules") -> Quantity:
-    value = table.get(key)
-    if not isinstance(value, str):
-        raise RefusedError(
-            f"{where}: {key}", f"it was {value!r}.", "Write a number and a unit between quotation marks."
-        )
-    checked: Quantity = check(f"{where}: {key}", value)
-    return checked
-
-
-def _one_of(table: Mapping[str, Any], key: str, allowed: tuple[str, ...]) -> str:
-    value = table.get(key)
-    if value not in allowed:
-        choices = " or ".join(f'"{word}"' for word in allowed)
-        raise RefusedError(f"house rules: {key}", f"it was {value!r}.", f"Write {choices}.")
-    return str(value)
-
-
-def _yes_or_no(table: Mapping[str, Any], key: str) -> bool:
-    value = table.get(key)
-    if not isinstance(value, bool):
-        raise RefusedError(f"house rules: {key}", f"it was {value!r}.", "Write true or false, without quotation marks.")
-    return value
-
-
-def _count(table: Mapping[str, Any], key: str) -> int:
-    value = table.get(key)
-    if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= 100:
-        raise RefusedError(
-            f"house rules: {key}",
-            f"it was {value!r}.",
-            "Write a whole number from 0 to 100, without quotation marks.",
-        )
-    return value

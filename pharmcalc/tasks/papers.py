@@ -10,9 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import pharmcalc.tasks.aliquots
-import pharmcalc.tasks.strengths
-import pharmcalc.tasks.weighing  # noqa: F401  # importing a subject registers its families
+import pharmcalc.tasks.subjects  # noqa: F401  # importing the subjects registers every family
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules

@@ -19,7 +19,7 @@ from pharmcalc.strengths import (
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Proof, Task, register
 from pharmcalc.tasks.house import HouseRules
-from pharmcalc.units import quantity, rounded_text
+from pharmcalc.units import quantity, quotient, rounded_text
 
 __all__: list[str] = []
 
@@ -35,7 +35,7 @@ _SOLUTIONS = (
 def _times(task: Task, values: Values) -> str:
     """Return how many times too much the first wrong answer is."""
     name = next(asked.name for asked in task.asked if values[asked.name] != task.values[asked.name])
-    return rounded_text((values[name] / task.values[name]).to_base_units().magnitude)
+    return rounded_text(quotient(values[name], task.values[name]))
 
 
 def _strength_consequence(task: Task, values: Values) -> str:

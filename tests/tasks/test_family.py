@@ -51,17 +51,20 @@ def test_every_lab_can_ask_every_kind_of_task(family: str, lab: str) -> None:
 def test_no_known_mistake_gives_the_right_number(family: str) -> None:
     """A draw where a mistake would be right by chance is drawn again, wherever no free choice decides about it."""
     for task in draws(family, 60):
-        for asked in task.asked:
+        for asked in task.amounts:
             if task.family.solve and asked.name not in ("least_weighable_quantity", "drug_wanted", "multiple_factor"):
                 continue  # after the multiple factor the student's own choices decide
             for mistake in task.mistakes_of(asked):
                 if mistake.id in asked.sometimes_right:
                     continue
-                wrong = mistake.evaluate(task.values)
-                assert not task.precision(asked).accepts(wrong, task.values[asked.name]), (
-                    mistake.id,
-                    task.answer_lines(),
-                )
+                if asked.estimate:
+                    continue  # an estimate is right when its power of ten is
+                try:
+                    wrong, right = mistake.evaluate(task.values), task.values[asked.name]
+                except (ZeroDivisionError, RefusedError):
+                    continue
+                if wrong.dimensionality == right.dimensionality:
+                    assert not task.precision(asked).accepts(wrong, right), (mistake.id, task.answer_lines())
 
 
 @pytest.mark.parametrize("family", ALL)
@@ -109,7 +112,7 @@ def test_a_question_is_complete(family: str) -> None:
         assert text.count("?") + text.count("Plan ") + text.count("Say ") + text.count("Write ") >= 1
         asked = task.asked_text()
         assert len(asked) == len(task.asked)
-        assert all(line.endswith(f"({one.marks} marks)") for line, one in zip(asked, task.asked, strict=True))
+        assert all(re.search(rf"\({one.marks} marks?\)$", line) for line, one in zip(asked, task.asked, strict=True))
         assert task.out_of == sum(one.marks for one in task.asked)
 
 
@@ -148,7 +151,7 @@ def test_a_working_has_a_step_for_every_answer_and_ends_with_the_proof(family: s
 def test_what_goes_on_the_pan_is_asked_to_the_display_step() -> None:
     """A weighed answer is asked to the step of the balance, every other one to three figures."""
     task = plan_task(6, step="2")
-    asked = {one.name: task.precision(one) for one in task.asked}
+    asked = {one.name: task.precision(one) for one in task.amounts}
     assert asked["drug_weighed"] == Precision(step=mg(2))
     assert asked["least_weighable_quantity"] == Precision()
 
@@ -184,14 +187,14 @@ def test_two_families_cannot_share_an_id() -> None:
 def test_where_no_fair_numbers_exist_the_lab_is_told() -> None:
     """Balances on which nothing can be planned make no endless drawing, but a sentence for the instructor."""
     rules = pharmcalc.tasks.papers.read_house_rules(HOUSE.text.replace('capacity = "', 'capacity = "0.00'))
-    with pytest.raises(RefusedError, match="no fair numbers can be drawn"):
+    with pytest.raises(RefusedError, match="no numbers can be drawn under these house rules: no plan"):
         family_called("aliquot-plan").task("q1", "a key", rules)
 
 
 def test_an_answer_is_called_by_its_formula_unless_it_has_its_own_words() -> None:
     """The name of the value, the words a student writes, and the kind of amount."""
     plan: Family = family_called("aliquot-plan")
-    aliquot: Asked = next(one for one in plan.asked if one.called == "aliquot")
+    aliquot: Asked = next(one for one in plan.amounts if one.called == "aliquot")
     assert (aliquot.name, aliquot.said, aliquot.kind.name) == ("aliquot", "aliquot", "a mass")
     task = task_with("least-weighable-quantity", sensitivity=mg(6), allowed_error=quantity(5, "percent"))
     assert task.answer_lines() == "least weighable quantity = 120 mg"

@@ -2,11 +2,14 @@
 
 import pytest
 
+from pharmcalc.aliquots.conventions import CONVENTIONS
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
+from pharmcalc.marking import mark_task
+from pharmcalc.tasks.family import family_called
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
 from pharmcalc.units import quantity
-from tests.questions import house
+from tests.questions import house, plan_task
 
 GOOD = default_house_rules_text()
 
@@ -77,6 +80,34 @@ def test_a_paper_prints_every_rule() -> None:
     assert (other["Multiple factor"], other["Diluent"]) == ("any number that is large enough", "may be any amount")
 
 
+def test_a_house_may_prefer_another_right_plan() -> None:
+    """Where round multiples are taught, the working of 30 mg with 120 mg shows 5 times, not 4."""
+    rules = house(preferred_plan='"round"')
+    task = plan_task(30, rules=rules)
+    assert task.values["multiple_factor"] == quantity(5)
+    assert plan_task(30).values["multiple_factor"] == quantity(4)
+
+
+@pytest.mark.parametrize("convention", sorted(CONVENTIONS))
+def test_whatever_the_house_prefers_its_worked_answers_earn_everything(convention: str) -> None:
+    """A preferred plan is a right plan; where a convention has none, the smallest is shown."""
+    rules = house(preferred_plan=f'"{convention}"', multiple_factor='"any"')
+    for number in range(20):
+        for family in ("aliquot-plan", "aliquot-batch"):
+            task = family_called(family).task("q1", f"house {number}", rules)
+            mark = mark_task(task, task.answer_lines())
+            assert (mark.marks, mark.cleared) == (task.out_of, True), task.answer_lines()
+
+
+def test_a_house_may_limit_how_far_one_mixing_thins() -> None:
+    """1 in 15 is the most: for 6 mg an aliquot of 120 mg thins 1 in 20 and breaks that rule by its name."""
+    rules = house(largest_ratio='"15"')
+    assert dict(rules.summary())["Largest ratio of one mixing"] == "1 in 15"
+    task = plan_task(10, rules=rules)
+    mark = mark_task(task, "multiple factor = 12\ndrug to weigh = 120 mg\naliquot = 160 mg\ntotal mixture = 1920 mg")
+    assert "mixed-too-far" in [verdict.mistake_id for verdict in mark.verdicts]
+
+
 # Refusals ------------------------------------------------------------------------------------------------------------
 
 
@@ -90,6 +121,13 @@ def test_a_paper_prints_every_rule() -> None:
         (changed('"5 %"', "5"), ("allowed-error", "between quotation marks")),
         (changed('= "whole"', '= "round"'), ("multiple-factor", '"whole" or "any"')),
         (changed("= true", '= "yes"'), ("diluent-checked", "true or false")),
+        (changed('= "smallest whole"', '= "nicest"'), ("preferred-plan", '"smallest whole" or "round"')),
+        (
+            changed('= "smallest whole"', '= "limit exactly"'),
+            ("preferred-plan", "not whole", 'multiple-factor = "any"'),
+        ),
+        (changed('= "none"', '= "1"'), ("largest-ratio", "2 to 10000")),
+        (changed('= "none"', '= "10 mg"'), ("largest-ratio", "plain number")),
         (changed('= "half up"', '= "up"'), ("rounding", '"half up" or "half even"')),
         (changed("for-loss = 2", "for-loss = 2.5"), ("extra-units-for-loss", "whole number")),
         (changed("for-loss = 2", "for-loss = -1"), ("extra-units-for-loss", "0 to 100")),

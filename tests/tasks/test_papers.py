@@ -41,6 +41,68 @@ FROZEN = {
         "sensitivity": "4 milligram",
         "allowed_error": "5 percent",
     },
+    "alligation-alternate": {
+        "total": "80 gram",
+        "weaker_strength": "1/10 percent",
+        "wanted_strength": "1/4 percent",
+        "stronger_strength": "5/2 percent",
+    },
+    "alligation-medial": {
+        "first_strength": "10 percent",
+        "first_amount": "50 gram",
+        "second_strength": "4 percent",
+        "second_amount": "20 gram",
+        "third_strength": "0 percent",
+        "third_amount": "120 gram",
+    },
+    "capsule-filler": {
+        "capsule_volume": "67/100 millilitre",
+        "drug": "300 milligram",
+        "drug_density": "7/10 gram / millilitre",
+        "filler_density": "3/4 gram / millilitre",
+        "units_ordered": "12 dimensionless",
+        "extra_units": "2 dimensionless",
+        "units_made": "14 dimensionless",
+    },
+    "combined-uncertainty": {
+        "first": "1/5 millilitre",
+        "second": "13/100 millilitre",
+    },
+    "crushed-tablets": {
+        "dose": "4 milligram",
+        "units_ordered": "14 dimensionless",
+        "number_of_units": "16 dimensionless",
+        "labelled_drug": "25 milligram",
+        "tablet_mass": "254 milligram",
+    },
+    "cylinder-reading-error": {
+        "inner_diameter": "11/10 centimetre",
+        "misreading": "2 millimetre",
+        "volume": "5 millilitre",
+        "allowed_error": "2 percent",
+        "capacity": "10 millilitre",
+    },
+    "decide-first": {
+        "drug_wanted": "20 microgram",
+        "load": "20 microgram",
+        "sensitivity": "4 milligram",
+        "allowed_error": "5 percent",
+    },
+    "diluent-to-add": {
+        "stock_strength": "5 percent",
+        "wanted_strength": "1 percent",
+        "final_amount": "20 gram",
+    },
+    "dilution-strength": {
+        "stock_strength": "1/2 percent",
+        "stock_amount": "80 gram",
+        "final_amount": "100 gram",
+    },
+    "dose-from-label": {
+        "dose": "200 milligram",
+        "labelled_drug": "250 milligram",
+        "labelled_volume": "5 millilitre",
+    },
     "drug-for-strength": {
         "strength": "5 percent_in_volume",
         "preparation": "60 millilitre",
@@ -49,18 +111,168 @@ FROZEN = {
         "ratio": "1/8 dimensionless",
         "preparation": "184 milligram",
     },
+    "each-of-three": {
+        "each": "21 gram",
+        "number_of_ingredients": "3 dimensionless",
+        "total": "100 gram",
+    },
     "error-found": {
         "wanted": "1125 milligram",
         "found": "1147 milligram",
+    },
+    "estimate-batch": {
+        "dose": "35 microgram",
+        "number_of_units": "48 dimensionless",
+    },
+    "estimate-drug": {
+        "strength": "1/4 percent_in_volume",
+        "preparation": "480 millilitre",
+    },
+    "estimate-mixture": {
+        "multiple_factor": "35 dimensionless",
+        "aliquot": "420 milligram",
+    },
+    "evaporation": {
+        "preparation": "500 millilitre",
+        "strength": "3/2 percent_in_volume",
+        "wanted_strength": "5/2 percent_in_volume",
+    },
+    "fortify-ointment": {
+        "preparation": "45 gram",
+        "strength": "10 percent",
+        "wanted_strength": "20 percent",
+        "stronger_strength": "100 percent",
+    },
+    "fortify-total": {
+        "total": "40 gram",
+        "strength": "6 percent",
+        "wanted_strength": "10 percent",
+        "stronger_strength": "100 percent",
+    },
+    "hydrate-to-weigh": {
+        "anhydrous_wanted": "600 milligram",
+        "molar_mass_anhydrous": "4036/25 gram / mole",
+        "waters": "7 dimensionless",
+    },
+    "least-measurable-volume": {
+        "volume_error": "1/10 millilitre",
+        "allowed_error": "4 percent",
     },
     "least-weighable-quantity": {
         "sensitivity": "5 milligram",
         "allowed_error": "1 percent",
     },
+    "liquid-aliquot-plan": {
+        "drug_wanted": "47 milligram",
+        "least_weighable_quantity": "80 milligram",
+        "least_measurable_volume": "5 millilitre",
+        "final_volume": "30 millilitre",
+    },
+    "liquid-concentration": {
+        "drug_weighed": "5 gram",
+        "solution_volume": "150 millilitre",
+        "drug_volume": "3 millilitre",
+    },
+    "liquid-dose": {
+        "labelled_drug": "200 milligram",
+        "labelled_volume": "10 millilitre",
+        "dose": "116 milligram",
+    },
+    "mass-of-volume": {
+        "volume": "45 millilitre",
+        "specific_gravity": "28/25 dimensionless",
+    },
+    "measuring-error": {
+        "volume_error": "1/10 millilitre",
+        "capacity": "10 millilitre",
+        "volume": "24/5 millilitre",
+    },
     "minimum-weight": {
         "standard_deviation": "1/5 milligram",
         "display_step": "1 milligram",
         "counted_deviation": "41/100 milligram",
+    },
+    "mould-base": {
+        "mould": "3 gram",
+        "drug_per_unit": "125 milligram",
+        "displacement_value": "3 dimensionless",
+        "units_ordered": "23 dimensionless",
+        "extra_units": "2 dimensionless",
+    },
+    "old-fluid-ounces": {
+        "fluid_ounces": "4 dimensionless",
+    },
+    "old-grains": {
+        "grains": "1/3 dimensionless",
+    },
+    "old-recipe": {
+        "grains": "45 dimensionless",
+        "drams": "7 dimensionless",
+        "ounces": "6 dimensionless",
+    },
+    "order-capsules-salt": {
+        "per_unit": "4 milligram",
+        "units_ordered": "23 dimensionless",
+        "extra_units": "2 dimensionless",
+        "unit_mass": "200 milligram",
+        "sensitivity": "6 milligram",
+        "allowed_error": "5 percent",
+        "molar_mass_named": "4131/25 gram / mole",
+        "molar_mass_used": "21427/50 gram / mole",
+        "named_in_one_used": "2 dimensionless",
+    },
+    "order-divided-powders": {
+        "per_unit": "20 milligram",
+        "units_ordered": "21 dimensionless",
+        "extra_units": "2 dimensionless",
+        "unit_mass": "280 milligram",
+        "sensitivity": "4 milligram",
+        "allowed_error": "5 percent",
+        "assay_dried": "185/2 percent",
+        "loss_on_drying": "293/10 percent",
+        "molar_mass_anhydrous": "10911/50 gram / mole",
+        "molar_mass_hydrate": "61659/200 gram / mole",
+    },
+    "order-liquid": {
+        "labelled_drug": "4 milligram",
+        "labelled_volume": "5 millilitre",
+        "measured_volume": "75 millilitre",
+        "final_volume": "75 millilitre",
+        "sensitivity": "6 milligram",
+        "allowed_error": "5 percent",
+        "least_measurable_volume": "5 millilitre",
+    },
+    "order-ointment": {
+        "per_unit": "20 gram",
+        "units_ordered": "8 dimensionless",
+        "extra_units": "2 dimensionless",
+        "units_made": "10 dimensionless",
+        "stock_strength": "12 percent",
+        "wanted_strength": "3 percent",
+    },
+    "own-order-units": {
+        "dose": "1/2 milligram",
+        "units_ordered": "16 dimensionless",
+        "number_of_units": "18 dimensionless",
+        "final_quantity": "3960 milligram",
+        "fill": "220 milligram",
+        "least_weighable_quantity": "100 milligram",
+    },
+    "own-order-wv": {
+        "strength": "1/2 percent_in_volume",
+        "preparation": "240 millilitre",
+    },
+    "own-order-ww": {
+        "strength": "5/2 percent",
+        "preparation": "80 gram",
+    },
+    "percentage-by-weight-from-density": {
+        "strength": "234/25 percent_in_volume",
+        "specific_gravity": "26/25 dimensionless",
+    },
+    "percentage-from-density": {
+        "strength": "38 percent",
+        "specific_gravity": "71/50 dimensionless",
     },
     "percentage-of-error": {
         "sensitivity": "4 milligram",
@@ -74,6 +286,15 @@ FROZEN = {
         "drug": "280 milligram",
         "preparation": "25 gram",
     },
+    "powder-for-purity": {
+        "drug_wanted": "450 milligram",
+        "purity": "95 percent",
+    },
+    "powder-on-dried-basis": {
+        "drug_wanted": "250 milligram",
+        "assay_dried": "90 percent",
+        "loss_on_drying": "9 percent",
+    },
     "ratio-of-trituration": {
         "drug": "75 milligram",
         "diluent": "1275 milligram",
@@ -82,12 +303,84 @@ FROZEN = {
     "ratio-strength": {
         "strength": "4 percent",
     },
+    "reading-on-display": {
+        "load": "130 milligram",
+        "lowest": "126 milligram",
+        "highest": "137 milligram",
+        "display_step": "1 milligram",
+    },
+    "recipe-in-parts": {
+        "parts": "7 dimensionless",
+        "second_parts": "6 dimensionless",
+        "third_parts": "21 dimensionless",
+        "all_parts": "34 dimensionless",
+        "total": "200 gram",
+    },
+    "reduce-recipe": {
+        "first_ingredient": "3 gram",
+        "second_ingredient": "32 gram",
+        "third_ingredient": "90 gram",
+        "ingredient": "3 gram",
+        "amount_made": "30 gram",
+        "usual_total": "100 gram",
+    },
+    "resolution-uncertainty": {
+        "display_step": "2 milligram",
+    },
+    "salt-form": {
+        "drug_wanted": "100 milligram",
+        "molar_mass_named": "5187/20 gram / mole",
+        "molar_mass_used": "29581/100 gram / mole",
+        "named_in_one_used": "1 dimensionless",
+    },
+    "second-check": {
+        "drug_wanted": "32 milligram",
+        "sensitivity": "4 milligram",
+        "allowed_error": "5 percent",
+    },
     "sensitivity-requirement": {
         "least_weighable_quantity": "140 milligram",
         "allowed_error": "3 percent",
     },
+    "serial-multiple": {
+        "drug_wanted": "12/5 milligram",
+        "least_weighable_quantity": "100 milligram",
+        "first_multiple": "5 dimensionless",
+    },
+    "solubility-one-in": {
+        "solute": "3/5 gram",
+        "parts_of_solvent": "3 dimensionless",
+    },
+    "stock-for-dilution": {
+        "stock_strength": "5 percent_in_volume",
+        "wanted_strength": "1/20 percent_in_volume",
+        "final_amount": "500 millilitre",
+    },
+    "stock-strength": {
+        "wanted_strength": "1/2 percent_in_volume",
+        "final_volume": "1000 millilitre",
+        "portion": "25 millilitre",
+        "stock_volume": "120 millilitre",
+        "preparation": "120 millilitre",
+    },
+    "stop-and-ask": {},
     "strength-in-other-words": {
         "strength": "67/200 percent_in_volume",
+    },
+    "two-step-trituration": {
+        "drug": "20 milligram",
+        "first_ratio": "1/10 dimensionless",
+        "second_ratio": "1/5 dimensionless",
+    },
+    "units-for-loss": {
+        "per_unit": "125 milligram",
+        "units_ordered": "21 dimensionless",
+        "extra_units": "2 dimensionless",
+        "units_made": "23 dimensionless",
+    },
+    "volume-of-mass": {
+        "mass": "15 gram",
+        "specific_gravity": "28/25 dimensionless",
     },
 }
 
@@ -97,6 +390,23 @@ def test_a_paper_already_issued_keeps_its_numbers(family: str) -> None:
     """Student A-07, attempt 1, version 1: these numbers, on every machine, in every version, for ever."""
     paper = Issue("frozen", 1, "Frozen", (("q1", family),), HOUSE).paper("A-07")
     assert {name: str(value) for name, value in paper.task("q1").drawn.values.items()} == FROZEN[family]
+
+
+def test_the_words_of_a_paper_are_frozen_too() -> None:
+    """The order on a slip and a colleague's plan are drawn like numbers."""
+    words = [
+        Issue("frozen", 1, "Frozen", (("q1", family),), HOUSE).paper("A-07").task("q1").drawn.words
+        for family in ("stop-and-ask", "second-check")
+    ]
+    assert (words[0]["order"], words[0]["jar"], words[0]["kind"]) == (
+        "90 mL of a 5 % lotion with zinc sulfate heptahydrate",
+        "zinc sulfate heptahydrate",
+        "basis",
+    )
+    assert words[1]["colleague"] == (
+        "least weighable quantity 80 mg; multiple factor 2; drug to weigh 64 mg; aliquot 85 mg; "
+        "total mixture 170 mg; diluent to weigh 106 mg"
+    )
 
 
 def test_the_code_of_a_paper_is_frozen() -> None:
