@@ -1,12 +1,14 @@
 """One assignment being filled in: what each cell of it shows. Texts in, something to read out; no IPython in here.
 
-Nothing that a student types is run, and nothing is called right or wrong.
+Nothing that a student types is run. Only in self-study, without a student number, is an answer called right or wrong.
 """
 
 from collections.abc import Iterator
 
 from pharmcalc.answers import AnswerSheet, read_answers, read_student_cell
 from pharmcalc.errors import PharmcalcError
+from pharmcalc.feedback import feedback_html, feedback_text
+from pharmcalc.marking import mark_task
 from pharmcalc.notebook.first_lines import PUT_BACK, owner_of
 from pharmcalc.tasks.family import Family, Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
@@ -16,11 +18,17 @@ from pharmcalc.widgets.markup import Shown, heading, note, table
 __all__ = ["Sitting"]
 
 RUN_ALL = "In the menu at the top, choose Run, then Run All Cells."
+SELF_STUDY = "self-study"
 TYPE_NUMBER = "Type your student number above, then run this cell again."
 NUMBER_MISSING = (
-    "Your student number is not there yet. Type it after the equals sign, for example `student number = A-07`. "
-    "Then run this cell again (Shift and Enter)."
+    "Your student number is not there yet. To hand this in, type it after the equals sign, for example "
+    "`student number = A-07`, and run this cell again (Shift and Enter)."
 )
+ON_YOUR_OWN = (
+    "Without a number this is self-study: the questions below have numbers for practice, marks and feedback come at "
+    "once, and nothing counts. For fresh numbers, write another attempt."
+)
+NOT_YOURS = "Self-study: these are not the numbers of a student. To hand this in, type your student number above."
 NO_RULES = f"The house rules have not been read yet. {RUN_ALL}"
 READ_ONLY = "This is how your lines were read. Whether they are right comes with the marking."
 LONGEST_SHOWN = 60
@@ -34,6 +42,7 @@ class Sitting:
         self.house: HouseRules | None = None
         self.number: str | None = None
         self.attempt = 1
+        self.misread = False
         self.families: dict[str, Family] = {}
 
     def is_of(self, assignment: str, version: int) -> bool:
@@ -53,6 +62,7 @@ class Sitting:
         """Read who the student is and which attempt this is, and show both with the code of the paper."""
         number, attempt, remarks = read_student_cell(text)
         self.number, self.attempt = number, attempt or 1
+        self.misread = bool(remarks)
         rows = [("Student number", number or "not there yet"), ("Attempt", str(self.attempt))]
         paper = self._paper() if number else None
         if paper is not None:
@@ -64,7 +74,7 @@ class Sitting:
 
     def _what_next(self, paper: Paper | None, *, misread: bool) -> Shown:
         if self.number is None:
-            return Shown("", "") if misread else _change(NUMBER_MISSING)
+            return Shown("", "") if misread else _change(NUMBER_MISSING) + note(ON_YOUR_OWN)
         if paper is None:
             return _change(NO_RULES)
         if not self.families:
@@ -86,8 +96,10 @@ class Sitting:
         title = heading(f"{task_id}. {family.title} ({family.out_of} marks)")
         if self.house is None:
             return title + _change(NO_RULES)
-        if self.number is None:
+        if self.number is None and self.misread:
             return title + _change(TYPE_NUMBER)
+        if self.number is None:
+            title += _change(NOT_YOURS)
         try:
             paper = self._paper(task_id)
         except PharmcalcError as problem:
@@ -108,9 +120,29 @@ class Sitting:
         sheet = read_answers(text, self.families[task_id].asked)
         caption = f"{task_id}: how your lines were read"
         shown = table(caption, ("Answer", "You typed", "Read as"), _read_back(sheet)) + note(READ_ONLY, "soft")
+        shown += self._said_at_once(task_id, text, sheet)
         for remark in self._remarks(said, task_id, put_back=PUT_BACK in line):
             shown += _change(remark)
         return shown.announced()
+
+    def _said_at_once(self, task_id: str, text: str, sheet: AnswerSheet) -> Shown:
+        """Return what the task held back until its amounts were answered, and in self-study the feedback."""
+        studying, nothing = self.number is None and not self.misread, Shown("", "")
+        if self.families[task_id].shown_later is None and not studying:
+            return nothing
+        try:
+            paper = self._paper(task_id)
+        except PharmcalcError:
+            return nothing
+        if paper is None:
+            return nothing
+        task = paper.task(task_id)
+        later = task.now_to_be_shown(sheet.answered)
+        shown = note(later) if later else nothing
+        if not studying or not sheet.answered or (later and not sheet.complete):
+            return shown
+        mark = mark_task(task, text)
+        return shown + Shown(feedback_text(mark), feedback_html(mark))
 
     def _remarks(self, said: str, task_id: str, *, put_back: bool) -> Iterator[str]:
         if put_back:
@@ -131,11 +163,13 @@ class Sitting:
         return _change(f"{wrong} The tasks are: {known}. Write, for example, `%%answer {next(iter(self.families))}`")
 
     def _paper(self, *task_ids: str) -> Paper | None:
-        """Return this student's paper with these tasks; None while the house rules or the number are missing."""
-        if self.house is None or self.number is None:
+        """Return this student's paper with these tasks, or one for self-study; None without the house rules."""
+        if self.house is None or self.misread:
             return None
         tasks = tuple((task_id, self.families[task_id].id) for task_id in task_ids)
-        return Issue(self.assignment, self.version, "", tasks, self.house).paper(self.number, self.attempt)
+        return Issue(self.assignment, self.version, "", tasks, self.house).paper(
+            self.number or SELF_STUDY, self.attempt
+        )
 
 
 def _asked(task: Task) -> Shown:

@@ -5,5 +5,6 @@
 
 from pharmcalc.widgets.explorers import aliquot_explorer, aliquot_figure, error_band, error_band_figure
 from pharmcalc.widgets.practice import PracticeCard, practise
+from pharmcalc.widgets.training import train
 
-__all__ = ["PracticeCard", "aliquot_explorer", "aliquot_figure", "error_band", "error_band_figure", "practise"]
+__all__ = ["PracticeCard", "aliquot_explorer", "aliquot_figure", "error_band", "error_band_figure", "practise", "train"]

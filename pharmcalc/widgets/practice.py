@@ -3,6 +3,7 @@
 :class:`PracticeCard` is the whole card without a screen; ``practise`` puts a thin widget on it.
 """
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
@@ -24,10 +25,18 @@ MOST_ALIKE = 100  # a kind of task has more numbers than this can miss
 class PracticeCard:
     """One kind of task, drawn again and again: card number 1, 2, 3 ... of a key. The same key gives the same cards."""
 
-    def __init__(self, family_id: str, *, key: str = "practice", house: HouseRules | None = None) -> None:
+    def __init__(
+        self,
+        family_id: str,
+        *,
+        key: str = "practice",
+        house: HouseRules | None = None,
+        number: int = 1,
+        judged: Callable[[TaskMark], None] = lambda mark: None,
+    ) -> None:
         self.family: Family = family_called(family_id)
         self.key, self.house = key, house or read_house_rules()
-        self.number = 1
+        self.number, self.judged = number, judged
         self.task: Task = self._drawn()
 
     def fresh(self) -> None:
@@ -56,12 +65,15 @@ class PracticeCard:
     def verdict_html(self, text: str) -> str:
         """Return the feedback on what was typed; on an empty card, what to do."""
         mark = self.check(text)
+        if (later := self.task.now_to_be_shown(mark.sheet.answered)) and not mark.sheet.complete:
+            return note(f"Your own working stands. {later}").html
         if mark.sheet.stray or any(line.text for line in mark.sheet.lines.values()):
+            self.judged(mark)
             return feedback_html(mark, working=False)
         first = self.task.asked[0]
         return note(
             f"Nothing to check yet. Write each answer after its equals sign, with its unit: "
-            f"`{first.said} = {first.kind.example}` shows how it is written."
+            f"`{first.said} = {first.example}` shows how it is written."
         ).html
 
     def question_html(self) -> str:

@@ -19,14 +19,14 @@ from pharmcalc.aliquots import (
     smallest_plan,
     total_mixture,
 )
-from pharmcalc.balances import error_found, smallest_by_each_rule
+from pharmcalc.balances import Balance, error_found, smallest_by_each_rule
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES, Formula, words
 from pharmcalc.kinds import MASS, PERCENT
 from pharmcalc.reading import read
 from pharmcalc.tasks.family import Drawn, Task, family_called
-from pharmcalc.tasks.house import Balance, HouseRules, read_house_rules
-from pharmcalc.units import number_text
+from pharmcalc.tasks.house import HouseRules, read_house_rules
+from pharmcalc.units import number_text, quotient
 from pharmcalc.widgets.markup import Shown, note, table
 from pharmcalc.working import Working, WorkingStep, step_of
 
@@ -139,7 +139,7 @@ def show_mistake(mistake_id: str, *, drug_wanted: str, multiple_factor: str, ali
     held = drug_delivered(drug_weighed=made["drug_weighed"], aliquot=made["aliquot"], total_mixture=mixed)
     wanted = right["drug_wanted"]
     off = PERCENT.show(error_found(wanted=wanted, found=held))
-    times = number_text((held / wanted).to_base_units().magnitude, 3)[0]
+    times = number_text(quotient(held, wanted), 3)[0]
     return _lines(
         f"{mistake.name}.",
         f"{words(name).capitalize()}: {MASS.show(made[name])} instead of {MASS.show(right[name])}.",
@@ -181,7 +181,7 @@ def example_task(family_id: str, given: Mapping[str, str]) -> Task:
     }
     asked = {one.name for one in family.asked}
     numbers |= {name: value for name, value in known.items() if name not in asked}
-    said |= {"balance": chosen.name, "capacity": MASS.show(chosen.capacity)}
+    said |= {"balance": chosen.name, "capacity": MASS.show(chosen.carries)}
     return Task("example", family, Drawn(numbers, said, limits), house)
 
 

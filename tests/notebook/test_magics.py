@@ -111,7 +111,7 @@ def test_a_notebook_is_filled_in_from_top_to_bottom(begun: Notebook) -> None:
 
 def test_questions_on_show_follow_the_student(begun: Notebook) -> None:
     """Once the number is typed, the questions below change without being run again."""
-    assert "Type your student number above" in begun.text(TASK)
+    assert "type your student number above" in begun.text(TASK)
     student, question = begun.run(STUDENT)
     assert "Student number" in student.data["text/plain"]
     assert question.update

@@ -4,7 +4,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pharmcalc.notebook.sitting import LONGEST_SHOWN, NUMBER_MISSING, RUN_ALL, TYPE_NUMBER, Sitting
+from pharmcalc.notebook.sitting import (
+    LONGEST_SHOWN,
+    NOT_YOURS,
+    NUMBER_MISSING,
+    ON_YOUR_OWN,
+    RUN_ALL,
+    SELF_STUDY,
+    TYPE_NUMBER,
+    Sitting,
+)
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
 from pharmcalc.tasks.papers import Issue
 
@@ -81,12 +90,40 @@ def test_a_number_that_is_none_is_refused_by_name(sitting: Sitting) -> None:
     assert sitting.number is None
 
 
-def test_a_task_waits_for_the_number(sitting: Sitting) -> None:
-    """Before the number is typed there are no numbers to show, and the cell says so."""
+def test_a_task_waits_for_a_number_that_can_be_read(sitting: Sitting) -> None:
+    """While what was typed is no student number there are no numbers to show, and the cell says so."""
     sitting.house_rules("")
+    sitting.student("student number = ?!\nattempt = 1")
     shown = sitting.task(LWQ)
     assert TYPE_NUMBER in shown.text
     assert "sensitivity requirement of" not in shown.text
+
+
+def test_without_a_number_it_is_self_study(sitting: Sitting) -> None:
+    """Numbers for practice, the verdict at once, fresh ones with another attempt; and that nothing counts is said."""
+    sitting.house_rules("")
+    assert ON_YOUR_OWN in sitting.student("student number = \nattempt = 1").text
+    first = sitting.task(LWQ).text
+    assert NOT_YOURS in first
+    task = Issue("weighing-1", 1, "", TASKS, read_house_rules()).paper(SELF_STUDY).task("q1")
+    assert "Marks: 2 of 2" in sitting.answer("q1", task.answer_lines()).text
+    assert "Marks: 0 of 2" in sitting.answer("q1", "lwq = 987 mg").text
+    assert "Marks:" not in sitting.answer("q1", "").text
+    sitting.student("student number = \nattempt = 2")
+    assert sitting.question("q1").text != first
+
+
+def test_with_a_number_nothing_is_judged_and_a_colleagues_plan_waits(sitting: Sitting) -> None:
+    """The plan to be checked comes when the own amounts are read, and is no verdict on them."""
+    sitting.house_rules("")
+    sitting.student(A_07)
+    sitting.task("q3 second-check")
+    task = Issue("weighing-1", 1, "", (("q3", "second-check"),), read_house_rules()).paper("A-07").task("q3")
+    lines = task.answer_lines().splitlines()
+    assert "A colleague planned" not in sitting.answer("q3", "\n".join(lines[:5])).text
+    shown = sitting.answer("q3", "\n".join(lines[:6])).text
+    assert "A colleague planned" in shown
+    assert "Marks:" not in sitting.answer("q3", "\n".join(lines)).text
 
 
 def test_a_task_waits_for_the_house_rules(sitting: Sitting) -> None:

@@ -174,7 +174,7 @@ def test_an_assignment_is_filled_in(page: "Page", lab: LabServer) -> None:
     cells = page.locator(".jp-Notebook .jp-CodeCell")
     outputs = [cells.nth(place).locator(".jp-OutputArea") for place in range(len(PAPER))]
     see(outputs[2].get_by_text("Your student number is not there yet"))
-    see(outputs[3].get_by_text("Type your student number above, then run this cell again"))
+    see(outputs[3].get_by_text("Self-study: these are not the numbers of a student"))
     see(outputs[4].get_by_text("read as 120 mg"))
     see(outputs[4].get_by_text("The first line of this cell is gone"))
     see(outputs[6].get_by_role("row", name=re.compile("multiple factor 20 read as 20")))
