@@ -12,7 +12,7 @@ from rich.console import Console
 from pharmcalc import __version__
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.course import Course
-from pharmcalc.errors import PharmcalcError
+from pharmcalc.errors import CourseError, PharmcalcError
 
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 _PATH = click.Path(path_type=Path)
@@ -86,6 +86,28 @@ def mark(folder: Path, assignment: str, again: bool) -> None:
 def report(folder: Path, assignment: str) -> None:
     """Write pages and sheets anew after marking by hand."""
     desk.report(Course.open(folder), assignment, _console())
+
+
+@pharmcalc.command()
+@click.argument("assignment")
+@click.argument("number")
+@click.argument("task")
+@click.argument("marks")
+@click.option("--reason", required=True, help="Why; the student reads it.")
+@click.option("--by", required=True, help="Who decided: a name or initials.")
+@click.pass_obj
+def change(folder: Path, assignment: str, number: str, task: str, marks: str, reason: str, by: str) -> None:
+    """Change a mark by hand, with its reason; MARKS is a number, or "back" for the marking's own."""
+    desk.change(Course.open(folder), assignment, number, task, _marks(marks), reason, by, _console())
+
+
+def _marks(text: str) -> float | None:
+    if text == "back":
+        return None
+    try:
+        return float(text)
+    except ValueError:
+        raise CourseError(f'"{text[:40]}" is no mark. Write a number such as 1.5, or back.') from None
 
 
 @pharmcalc.command()

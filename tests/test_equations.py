@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from pharmcalc.equations import Name, larger, one_in, round_down, round_up, size_of
+from pharmcalc.equations import PI, ROOT_OF_SIX, ROOT_OF_THREE, Name, larger, one_in, round_down, round_up, size_of
 from pharmcalc.units import quantity
 from tests.arithmetic import work_out
 
@@ -51,6 +51,18 @@ def test_named_steps_are_printed_as_words() -> None:
     assert written(larger(A, B)) == "larger of (<a>; <b>)"
     assert written(one_in(A)) == "1 in (<a>)"
     assert written(size_of(A - B)) == "size of (<a> - <b>)"
+
+
+@pytest.mark.parametrize(
+    ("number", "letter", "latex"),
+    [(PI, "\u03c0", r"\pi"), (ROOT_OF_THREE, "\u221a3", r"\sqrt{3}"), (ROOT_OF_SIX, "\u221a6", r"\sqrt{6}")],
+)
+def test_a_number_with_a_name_is_written_by_it(number: Fraction, letter: str, latex: str) -> None:
+    """\u221a3 says more than 1.732: where it comes from."""
+    assert (A / number).text(str) == f"a \u00f7 {letter}"
+    assert (A / number).latex(str) == rf"\frac{{\text{{a}}}}{{{latex}}}"
+    square = {"\u221a3": 3, "\u221a6": 6}.get(letter)
+    assert square is None or abs(number * number - square) < Fraction(1, 10**35)
 
 
 def test_latex_writes_a_division_as_a_fraction() -> None:

@@ -18,7 +18,8 @@ from pharmcalc.classroom.issue import copy_for
 from pharmcalc.errors import PharmcalcError
 from pharmcalc.formula import Mistake
 from pharmcalc.marking import mark_task
-from pharmcalc.tasks.family import Asked, Task
+from pharmcalc.tasks.asked import Asked, Decision, Option, Question
+from pharmcalc.tasks.family import Task
 from pharmcalc.tasks.papers import Issue, answer_id, mark_id, read_issue
 from pharmcalc.units import Quantity
 
@@ -57,13 +58,32 @@ def without_units(task: Task, asked: Asked) -> str:
 
 def answers(task: Task, write: Answer) -> str:
     """Return a task's answers, one line each."""
-    return "\n".join(f"{asked.said} = {write(task, asked)}" for asked in task.asked)
+    return _lines(task, lambda asked: write(task, asked) if isinstance(asked, Asked) else task.typed(asked))
+
+
+def _lines(task: Task, typed: Callable[[Question], str]) -> str:
+    return "\n".join(f"{asked.said} = {typed(asked)}" for asked in task.asked)
 
 
 def slips(task: Task) -> list[str]:
     """Return the answers to a task with one known mistake in them, once for each mistake that costs marks here."""
-    texts = [_with_a_slip(task, asked, mistake) for asked in task.asked for mistake in task.mistakes_of(asked)]
-    return [text for text in texts if mark_task(task, text).marks < task.out_of]
+    calculated = [asked for asked in task.amounts if not asked.estimate]
+    texts = [_with_a_slip(task, asked, mistake) for asked in calculated for mistake in task.mistakes_of(asked)]
+    decisions = [asked for asked in task.asked if isinstance(asked, Decision)]
+    texts += [_decided(task, one, option) for one in decisions for option in one.wrongs(task, task.values)]
+    return [text for text in texts if mark_task(task, text).marks < task.out_of] or [_tenfold(task)]
+
+
+def _tenfold(task: Task) -> str:
+    """Write the worked answers with the decimal point of the last amount in the wrong place."""
+    last = task.amounts[-1]
+    tenfold = task.values[last.name] * 10
+    return _lines(task, lambda asked: task.typed(asked, tenfold) if asked is last else task.typed(asked))
+
+
+def _decided(task: Task, decision: Decision, option: Option) -> str:
+    """Write the worked answers with another decision."""
+    return _lines(task, lambda asked: option.said if asked is decision else task.typed(asked))
 
 
 def _with_a_slip(task: Task, wrong: Asked, mistake: Mistake) -> str:
@@ -71,6 +91,9 @@ def _with_a_slip(task: Task, wrong: Asked, mistake: Mistake) -> str:
     own: dict[str, Quantity] = dict(task.drawn.values)
     lines = []
     for asked in task.asked:
+        if not isinstance(asked, Asked):
+            lines.append(f"{asked.said} = {task.typed(asked)}")
+            continue
         try:
             own[asked.name] = mistake.evaluate(own) if asked is wrong else _own_value(task, asked, own)
             typed = task.typed(asked, own[asked.name])

@@ -20,6 +20,7 @@ from pharmcalc.classroom.course import CONFIG, Course
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.issue import issue_assignment, issued_assignments, refresh_exercises, write_copies
 from pharmcalc.classroom.marker import issued_attempt
+from pharmcalc.classroom.overrides import change_mark
 from pharmcalc.classroom.picture import ABSENT, MARKED, Picture, take_picture
 from pharmcalc.classroom.release import HOUSE_RULES, issued_notebook
 from pharmcalc.classroom.report import first_reasons, headline, write_all
@@ -165,6 +166,19 @@ def report(course: Course, assignment: str, console: Console) -> None:
     console.print(f"Report: {_shown(report_path)}   Mark sheet: {_shown(sheet)}")
 
 
+def change(
+    course: Course, assignment: str, number: str, task: str, marks: float | None, reason: str, by: str, console: Console
+) -> None:
+    """Change a mark by hand, with its reason."""
+    student = the_class(course).find(number)
+    if student is None:
+        raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
+    made = change_mark(course, assignment, student.number, task, marks, reason=reason, by=by)
+    what = f"{made.marks} marks, not {made.before}" if made.marks else "the marks of the marking again"
+    console.print(escape(f"{student.number} {task}: {what} ({made.by}: {made.reason})"), highlight=False)
+    console.print(f"Next, for pages and sheets: pharmcalc report {assignment}", highlight=False)
+
+
 def sheets(course: Course, assignment: str, console: Console) -> None:
     """Write the pages to print: each student's own sheet, the instructor's key, the sign-off list."""
     roster = the_class(course)
@@ -173,11 +187,16 @@ def sheets(course: Course, assignment: str, console: Console) -> None:
     attempt = issued_attempt(release)
     rows = take_picture(course, assignment, roster).rows if course.gradebook.is_file() else ()
     cleared = {row.student.number: row.all_cleared for row in rows if row.state == MARKED}
+    large = [student for student in roster if student.large_print]
+    others = [student for student in roster if not student.large_print]
     pages = {
-        "sheets.html": ("students' sheets", student_sheets(issued, roster, attempt=attempt)),
+        "sheets.html": ("students' sheets", student_sheets(issued, others or large, attempt=attempt)),
         "key.html": ("key", instructor_key(issued, roster, attempt=attempt)),
         "sign-off.html": ("sign-off list", sign_off_list(issued, roster, cleared or None, attempt=attempt)),
     }
+    if large:
+        text = student_sheets(issued, large, attempt=attempt, large_print=True)
+        pages["sheets-large.html"] = (f"large print, for {', '.join(student.number for student in large)}", text)
     folder = course.reports(assignment)
     folder.mkdir(parents=True, exist_ok=True)
     console.print(f"{len(roster)} students · open in a browser and print:")

@@ -14,6 +14,7 @@ from pharmcalc.classroom.cells import Json, cells_by_id, part_name, remarks_of
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.classroom.run import check_handin, is_marked, read_marked
@@ -119,9 +120,12 @@ def take_picture(course: Course, assignment: str, roster: Roster) -> Picture:
     rows = [Row(student) for student in roster]
     with gradebook(course) as book:
         submissions, words = _submissions(book, assignment), last_word(course, assignment)
+        changes = changes_in_force(course, assignment)
         for row in rows:
             number = row.student.number
             _fill(row, course, assignment, submissions.get(number), words.get(number), names)
+            row.notes += [change.says() for change in changes.get(number, [])]
+            row.notes += [f"{what}: {said}" for what, said in row.student.arrangements]
         parts = _parts(book, assignment, issue, release)
     on_list = {student.number for student in roster}
     strangers = [

@@ -1,4 +1,8 @@
-"""The class list: a CSV file with the columns number, surname, given name and (if you like) email."""
+"""The class list: a CSV file with the columns number, surname, given name and (if you like) email.
+
+Further columns say what was arranged with a student: extension (until when), extra time (how much), large print and
+paper (yes or no). They are told where the class is told; large print also chooses the sheets that are printed.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +17,8 @@ from pathlib import Path
 from pharmcalc.errors import CourseError
 
 COLUMNS = ("number", "surname", "given name", "email")
+ARRANGEMENTS = ("extension", "extra time", "large print", "paper")
+_YES_OR_NO = ("large print", "paper")
 _NEEDED = COLUMNS[:3]
 _NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,29}\Z")
 _MOST_ERRORS = 10
@@ -26,6 +32,12 @@ class Student:
     surname: str
     given_name: str
     email: str = ""
+    arrangements: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def large_print(self) -> bool:
+        """Whether this student's sheets are printed large."""
+        return ("large print", "yes") in self.arrangements
 
     @property
     def name(self) -> str:
@@ -98,8 +110,13 @@ def write_roster(roster: Roster, path: Path) -> None:
     """Write the class list as this course keeps it: UTF-8 with commas."""
     with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file)
-        writer.writerow(COLUMNS)
-        writer.writerows((s.number, s.surname, s.given_name, s.email) for s in roster)
+        arranged = [column for column in ARRANGEMENTS if any(column in dict(s.arrangements) for s in roster)]
+        writer.writerow((*COLUMNS, *arranged))
+        for s in roster:
+            said = dict(s.arrangements)
+            writer.writerow(
+                (s.number, s.surname, s.given_name, s.email, *(said.get(column, "") for column in arranged))
+            )
 
 
 def _fields(header: list[str], row: list[str]) -> dict[str, str]:
@@ -119,8 +136,11 @@ def _checked(name: str, rows: list[tuple[int, dict[str, str]]]) -> Roster:
         elif number.casefold() in students:
             other = students[number.casefold()][0]
             wrong.append(f"{name}, line {line}: {number} stands in line {other} too. Each number must be one student.")
+        elif trouble := _not_yes_or_no(row):
+            wrong.append(f"{name}, line {line}: {number}: {trouble}")
         else:
-            student = Student(number, row["surname"], row.get("given name", ""), row.get("email", ""))
+            given_name, email = row.get("given name", ""), row.get("email", "")
+            student = Student(number, row["surname"], given_name, email, _arranged(row))
             students[number.casefold()] = (line, student)
     if wrong:
         more = [f"... and {len(wrong) - _MOST_ERRORS} more lines."] if len(wrong) > _MOST_ERRORS else []
@@ -128,6 +148,23 @@ def _checked(name: str, rows: list[tuple[int, dict[str, str]]]) -> Roster:
     if not students:
         raise CourseError(f"{name}: there is no student below the first line. Write one line a student.")
     return Roster(tuple(student for _, student in students.values()))
+
+
+def _not_yes_or_no(row: dict[str, str]) -> str:
+    for column in _YES_OR_NO:
+        said = row.get(column, "")
+        if said.casefold() not in ("", "yes", "no"):
+            return f'{column} is "{said[:40]}". Write yes or no.'
+    return ""
+
+
+def _arranged(row: dict[str, str]) -> tuple[tuple[str, str], ...]:
+    said = ((column, row.get(column, "")[:80]) for column in ARRANGEMENTS)
+    return tuple(
+        (column, text.casefold() if column in _YES_OR_NO else text)
+        for column, text in said
+        if text and not (column in _YES_OR_NO and text.casefold() == "no")
+    )
 
 
 def _text(data: bytes) -> str:
