@@ -15,9 +15,10 @@ from nbgrader.preprocessors import GetGrades
 from traitlets import List
 
 from pharmcalc.answers import answer_body
+from pharmcalc.classroom.attempts import attempt_of
 from pharmcalc.classroom.cells import Json, cells_by_id, grade_id, grader_of, is_marked_by_hand, source_of
 from pharmcalc.classroom.escaping import written_text
-from pharmcalc.classroom.marker import html_of, issued_attempt, record_of
+from pharmcalc.classroom.marker import html_of, record_of
 from pharmcalc.classroom.pages import page, plain
 from pharmcalc.classroom.preprocessors import InCourse, Step
 from pharmcalc.tasks.family import Task
@@ -64,7 +65,7 @@ class FeedbackPage(InCourse):
         """Return the notebook unchanged, with the page in the resources."""
         release, issue = self.issued(resources)
         at_hand = resources["nbgrader"]
-        paper = issue.paper(at_hand["student"], issued_attempt(release))
+        paper = issue.paper(at_hand["student"], attempt_of(nb, issue, release))
         cells, blank = cells_by_id(nb), cells_by_id(release)
         parts = [_task_part(paper.task(name), cells) for name, _ in issue.tasks]
         parts += [_written_part(name, cell, blank) for name, cell in cells.items() if is_marked_by_hand(cell)]

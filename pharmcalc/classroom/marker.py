@@ -96,6 +96,7 @@ def mark_output(mark: TaskMark, script: Script, most: float) -> Json:
         **mark.as_record(),
         "student": script.paper.student,
         "paper": script.paper.code,
+        "attempt": script.paper.attempt,
         "points": points,
     }
     return {

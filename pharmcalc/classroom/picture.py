@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
+from pharmcalc.classroom.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.cells import Json, cells_by_id, part_name, remarks_of
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
@@ -21,6 +22,7 @@ from pharmcalc.classroom.run import check_handin, is_marked, read_marked
 from pharmcalc.classroom.takein import Entry, last_word, set_aside
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.family import family_called
+from pharmcalc.tasks.house import HouseRules
 from pharmcalc.tasks.papers import mark_id
 
 MARKED = "marked"
@@ -42,6 +44,7 @@ class Part:
 class Row:
     """One student: state, marks, clearance, what is still to be marked by hand, and what to look at.
 
+    ``other_attempt`` is how much more (or less) another attempt than the last, or a capped one, counts for.
     By task: ``mistakes`` holds the ids of those that were recognised, ``lost`` says in words why marks were lost.
     """
 
@@ -49,6 +52,7 @@ class Row:
     state: str = ABSENT
     scores: dict[str, float] = field(default_factory=dict)
     penalty: float = 0.0
+    other_attempt: float = 0.0
     cleared: dict[str, bool] = field(default_factory=dict)
     mistakes: dict[str, list[str]] = field(default_factory=dict)
     lost: dict[str, list[str]] = field(default_factory=dict)
@@ -58,8 +62,8 @@ class Row:
 
     @property
     def total(self) -> float:
-        """All marks together, after a penalty for handing in late."""
-        return sum(self.scores.values()) - self.penalty
+        """All marks together, with the attempt that counts, after a penalty for handing in late."""
+        return sum(self.scores.values()) + self.other_attempt - self.penalty
 
     @property
     def all_cleared(self) -> bool:
@@ -127,6 +131,9 @@ def take_picture(course: Course, assignment: str, roster: Roster) -> Picture:
             row.notes += [change.says() for change in changes.get(number, [])]
             row.notes += [f"{what}: {said}" for what, said in row.student.arrangements]
         parts = _parts(book, assignment, issue, release)
+    attempts = read_attempts(course, assignment)
+    for row in rows:
+        _count_attempts(row, attempts.get(row.student.number, []), issue.house)
     on_list = {student.number for student in roster}
     strangers = [
         Entry(f"submitted/{number}", number, False, "this folder's name is not on the class list")
@@ -187,6 +194,17 @@ def _fill(
         verdicts = [verdict for verdict in record.get("verdicts", []) if verdict["marks"] < verdict["out_of"]]
         row.lost[task] = list(dict.fromkeys(_said(verdict) for verdict in verdicts)) or list(record.get("reasons", []))
         names |= {verdict["mistake"]: _said(verdict) for verdict in verdicts if verdict["mistake"]}
+
+
+def _count_attempts(row: Row, attempts: list[Attempt], house: HouseRules) -> None:
+    """Count the attempt that the house rules name, where there is more than one."""
+    counts = counted(attempts, house)
+    if row.state != MARKED or counts is None or (len(attempts) == 1 and counts == attempts[0]):
+        return
+    row.other_attempt = counts.marks - attempts[-1].marks
+    row.notes.append(
+        f"{'; '.join(one.says() for one in attempts)}; {counts.marks:g} count ({house.attempt_that_counts})"
+    )
 
 
 def _said(verdict: Json) -> str:

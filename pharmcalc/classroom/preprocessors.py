@@ -18,6 +18,7 @@ from typing import Any
 from nbformat.notebooknode import NotebookNode, from_dict
 from nbgrader.preprocessors import ClearSolutions, NbGraderPreprocessor
 
+from pharmcalc.classroom.attempts import attempt_of
 from pharmcalc.classroom.cells import (
     OURS,
     Json,
@@ -27,7 +28,7 @@ from pharmcalc.classroom.cells import (
     remarks_of,
 )
 from pharmcalc.classroom.escaping import escape_student_text
-from pharmcalc.classroom.marker import issued_attempt, mark_output, mark_script, no_mark_output
+from pharmcalc.classroom.marker import mark_output, mark_script, no_mark_output
 from pharmcalc.classroom.release import emptied, house_rules_text, issued_notebook, with_house_rules
 from pharmcalc.classroom.tidy import tidy
 from pharmcalc.errors import CourseError
@@ -78,7 +79,7 @@ class MarkAnswers(InCourse):
     def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
         """Return the notebook with one output in each mark cell: points, feedback and record."""
         release, issue = self.issued(resources)
-        script = mark_script(nb, issue, resources["nbgrader"]["student"], issued_attempt(release))
+        script = mark_script(nb, issue, resources["nbgrader"]["student"], attempt_of(nb, issue, release))
         remarks = remarks_of(nb)
         remarks["needs_eyes"] += script.needs_eyes
         remarks["paper"] = script.paper.code

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from pharmcalc import __version__
+from pharmcalc.classroom.attempts import add_attempt
 from pharmcalc.classroom.cells import Json, answered_task, cells_by_id, is_answer_area
 from pharmcalc.classroom.course import MARKED, Course
 from pharmcalc.classroom.engine import Converter, shared_gradebook
@@ -171,6 +172,7 @@ def _mark_one(
     before = _marked_by_hand(course, assignment, number, book)
     marker.run(number)
     _settle_marks_by_hand(course, assignment, number, book, before)
+    add_attempt(course, assignment, number, read_marked(course, assignment, number))
     draft = finished.with_suffix(".part")
     draft.write_text(json.dumps({"fingerprint": fingerprint, "when": f"{datetime.now():%Y-%m-%d %H:%M:%S}"}))
     draft.replace(finished)

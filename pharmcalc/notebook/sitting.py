@@ -12,7 +12,7 @@ from pharmcalc.marking import mark_task
 from pharmcalc.notebook.first_lines import PUT_BACK, owner_of
 from pharmcalc.tasks.family import Family, Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
-from pharmcalc.tasks.papers import Issue, Paper
+from pharmcalc.tasks.papers import MODES, Issue, Paper
 from pharmcalc.widgets.markup import Shown, heading, note, table
 
 __all__ = ["Sitting"]
@@ -30,24 +30,26 @@ ON_YOUR_OWN = (
 )
 NOT_YOURS = "Self-study: these are not the numbers of a student. To hand this in, type your student number above."
 NO_RULES = f"The house rules have not been read yet. {RUN_ALL}"
+READ_ALOUD = "This is how your lines were read."
 READ_ONLY = "This is how your lines were read. Whether they are right comes with the marking."
+NOT_YET = "Not cleared yet. When you know why, take fresh numbers: under your number, write"
 LONGEST_SHOWN = 60
 
 
 class Sitting:
     """What one notebook knows so far: the house rules, the student, and the tasks."""
 
-    def __init__(self, assignment: str, version: int) -> None:
-        self.assignment, self.version = assignment, version
+    def __init__(self, assignment: str, version: int, mode: str = MODES[0]) -> None:
+        self.assignment, self.version, self.mode = assignment, version, mode
         self.house: HouseRules | None = None
         self.number: str | None = None
         self.attempt = 1
         self.misread = False
         self.families: dict[str, Family] = {}
 
-    def is_of(self, assignment: str, version: int) -> bool:
-        """Say whether this is a sitting of that assignment and version."""
-        return (self.assignment, self.version) == (assignment, version)
+    def is_of(self, assignment: str, version: int, mode: str = MODES[0]) -> bool:
+        """Say whether this is a sitting of that assignment, version and mode."""
+        return (self.assignment, self.version, self.mode) == (assignment, version, mode)
 
     def house_rules(self, text: str) -> Shown:
         """Read the house rules and show them; what cannot be read is told, and no other rules take their place."""
@@ -119,16 +121,21 @@ class Sitting:
             return self._unknown(task_id).announced()
         sheet = read_answers(text, self.families[task_id].asked)
         caption = f"{task_id}: how your lines were read"
-        shown = table(caption, ("Answer", "You typed", "Read as"), _read_back(sheet)) + note(READ_ONLY, "soft")
+        shown = table(caption, ("Answer", "You typed", "Read as"), _read_back(sheet)) + note(
+            READ_ONLY if self.mode == MODES[0] else READ_ALOUD, "soft"
+        )
         shown += self._said_at_once(task_id, text, sheet)
         for remark in self._remarks(said, task_id, put_back=PUT_BACK in line):
             shown += _change(remark)
         return shown.announced()
 
+    def _read(self) -> str:
+        return READ_ONLY if self.mode == MODES[0] else READ_ALOUD
+
     def _said_at_once(self, task_id: str, text: str, sheet: AnswerSheet) -> Shown:
         """Return what the task held back until its amounts were answered, and in self-study the feedback."""
-        studying, nothing = self.number is None and not self.misread, Shown("", "")
-        if self.families[task_id].shown_later is None and not studying:
+        at_once, nothing = not self.misread and (self.number is None or self.mode != MODES[0]), Shown("", "")
+        if self.families[task_id].shown_later is None and not at_once:
             return nothing
         try:
             paper = self._paper(task_id)
@@ -139,10 +146,13 @@ class Sitting:
         task = paper.task(task_id)
         later = task.now_to_be_shown(sheet.answered)
         shown = note(later) if later else nothing
-        if not studying or not sheet.answered or (later and not sheet.complete):
+        if not at_once or not sheet.answered or (later and not sheet.complete):
             return shown
         mark = mark_task(task, text)
-        return shown + Shown(feedback_text(mark), feedback_html(mark))
+        shown += Shown(feedback_text(mark), feedback_html(mark))
+        if self.mode == "clearance" and sheet.complete and not mark.cleared:
+            shown += note(f"{NOT_YET} attempt = {self.attempt + 1}")
+        return shown
 
     def _remarks(self, said: str, task_id: str, *, put_back: bool) -> Iterator[str]:
         if put_back:

@@ -14,7 +14,7 @@ from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, NUMBER, PERCENT
 from pharmcalc.tasks.entries import amount, count, one_of, only_known, yes_or_no
 from pharmcalc.tasks.orders import Order, read_orders
-from pharmcalc.units import Quantity
+from pharmcalc.units import Quantity, quantity
 
 __all__ = ["HouseRules", "default_house_rules_text", "read_house_rules"]
 
@@ -28,6 +28,8 @@ _KEYS = (
     "diluent-checked",
     "largest-ratio",
     "critical-mistakes",
+    "attempt-that-counts",
+    "later-attempts-at-most",
     "rounding",
     "extra-units-for-loss",
     "balance",
@@ -37,6 +39,8 @@ _BALANCE_KEYS = ("name", "sensitivity-requirement", "minimum-weight", "display-s
 LONGEST_FILE = 20_000
 MOST_BALANCES = 20
 MOST_CRITICAL = 100
+COUNTS = ("last", "best")
+WHOLE = quantity(100, "percent")
 CRITICAL = ("salt-factor-left-out", "salt-factor-upside-down", "hydrate-water-left-out", "label-volume-left-out")
 """Mistakes that block clearance even where they change the amount by less than half or double."""
 MOST_THINNED = 10_000
@@ -60,6 +64,8 @@ class HouseRules:
     text: str
     orders: tuple[Order, ...] = ()
     critical_mistakes: tuple[str, ...] = CRITICAL
+    attempt_that_counts: str = COUNTS[0]
+    later_attempts_at_most: Quantity = WHOLE
 
     def limits(self, balance: Balance, final_quantity: Quantity | None = None) -> Limits:
         """Return what an aliquot plan on this balance must keep."""
@@ -151,6 +157,8 @@ def read_house_rules(text: str | None = None) -> HouseRules:
         text=text,
         orders=read_orders(table),
         critical_mistakes=_critical(table),
+        attempt_that_counts=one_of({"attempt-that-counts": COUNTS[0], **table}, "attempt-that-counts", COUNTS),
+        later_attempts_at_most=_at_most(table),
     )
 
 
@@ -176,6 +184,18 @@ def _critical(table: Mapping[str, Any]) -> tuple[str, ...]:
             f"Write, for example, [{', '.join(repr(one) for one in CRITICAL[:2])}].".replace("'", '"'),
         )
     return tuple(ids)
+
+
+def _at_most(table: Mapping[str, Any]) -> Quantity:
+    """Return the share of the marks that a later attempt may earn."""
+    if "later-attempts-at-most" not in table:
+        return WHOLE
+    share = amount(table, "later-attempts-at-most", PERCENT.check)
+    if share > WHOLE:
+        raise RefusedError(
+            "house rules: later-attempts-at-most", f"it was {PERCENT.show(share)}.", 'Write a percentage up to "100 %".'
+        )
+    return share
 
 
 def _largest_ratio(table: Mapping[str, Any]) -> Quantity | None:

@@ -15,10 +15,12 @@ from pharmcalc.errors import CourseError
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
 
-__all__ = ["Issue", "Paper", "answer_id", "mark_id", "read_issue", "task_id_of"]
+__all__ = ["MODES", "Issue", "Paper", "answer_id", "mark_id", "read_issue", "task_id_of"]
 
 _TASK_LINE = re.compile(r"^%task\s+(\S+)\s+(\S+)\s*$")
-_BEGIN = re.compile(r"""^notebook\.begin\("([\w-]+)",\s*version=(\d{1,4})\)\s*$""", re.MULTILINE)
+_BEGIN = re.compile(r"""^notebook\.begin\("([\w-]+)",\s*version=(\d{1,4})(?:,\s*mode="(\w+)")?\)\s*$""", re.MULTILINE)
+MODES = ("test", "practice", "clearance")
+"""When a student sees the verdict: after the marking; at once; at once, with fresh numbers until it is right."""
 _ALPHABET = "ABCDEFGHJKMNPQRSTUVWXYZ23456789"  # nothing that is misread on paper: no I, L, O, 0 or 1
 HOUSE_RULES_LINE = "%%house_rules"
 
@@ -87,6 +89,12 @@ class Issue:
     title: str
     tasks: tuple[tuple[str, str], ...]
     house: HouseRules
+    mode: str = "test"
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether students may take fresh numbers by themselves: the attempt they type is the one that is marked."""
+        return self.mode != "test"
 
     def paper(self, student: str, attempt: int = 1) -> Paper:
         """Return a student's paper: the same numbers for ever.
@@ -118,6 +126,9 @@ def read_issue(nb: Mapping[str, Any]) -> Issue:
     begin = next((found for source in sources if (found := _BEGIN.search(source))), None)
     if begin is None:
         raise CourseError('this notebook is no assignment: it has no cell with notebook.begin("name", version=1).')
+    mode = begin[3] or MODES[0]
+    if mode not in MODES:
+        raise CourseError(f'the assignment "{begin[1]}" has the mode "{mode}". The modes are: {", ".join(MODES)}.')
     tasks = tuple((found[1], found[2]) for source in sources if (found := _TASK_LINE.match(source.strip())))
     if not tasks:
         raise CourseError(
@@ -133,7 +144,7 @@ def read_issue(nb: Mapping[str, Any]) -> Issue:
         (line.lstrip("# ") for source in sources for line in source.splitlines() if line.startswith("# ")),
         begin[1],
     )
-    return Issue(begin[1], int(begin[2]), title, tasks, read_house_rules(rules.removeprefix(HOUSE_RULES_LINE)))
+    return Issue(begin[1], int(begin[2]), title, tasks, read_house_rules(rules.removeprefix(HOUSE_RULES_LINE)), mode)
 
 
 def _sources(nb: Mapping[str, Any]) -> Iterator[str]:

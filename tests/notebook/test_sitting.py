@@ -228,3 +228,22 @@ def test_a_novel_is_cut_short(filled: Sitting) -> None:
     """A very long line does not fill the screen."""
     shown = filled.answer("q1", "lwq = " + "word " * 500)
     assert max(len(cell) for cell in shown.text.split(", ")) < 6 * LONGEST_SHOWN
+
+
+# Modes ---------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("mode", ["practice", "clearance"])
+def test_where_the_mode_says_so_the_verdict_comes_at_once(mode: str) -> None:
+    """Practice and clearance judge at once; clearance asks for fresh numbers until it is right."""
+    sitting = Sitting("weighing-1", 1, mode)
+    sitting.house_rules("")
+    sitting.student(A_07)
+    sitting.task(LWQ)
+    wrong = sitting.answer("q1", "lwq = 987 mg").text
+    assert "Marks: 0 of 2" in wrong
+    assert ("attempt = 2" in wrong) is (mode == "clearance")
+    right = Issue("weighing-1", 1, "", TASKS, read_house_rules()).paper("A-07").task("q1").answer_lines()
+    cleared = sitting.answer("q1", right).text
+    assert "Marks: 2 of 2" in cleared
+    assert "attempt = 2" not in cleared
