@@ -16,7 +16,7 @@ from pharmcalc.caution import CAUTION
 from tools.notebooks import PROJECT
 
 FOLDER = PROJECT / "notebooks"
-LESSONS = sorted(FOLDER.glob("*.ipynb"))
+LESSONS = sorted(FOLDER.glob("[0-9]*.ipynb"))
 GLOSSARY = FOLDER / "glossary.md"
 LINK = re.compile(r"\[([^\]]+)\]\(([^)\s]+)\)")
 LONGEST_LINE = 120
