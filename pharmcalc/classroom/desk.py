@@ -106,6 +106,8 @@ def issue(course: Course, assignment: str, console: Console, *, again: bool = Fa
         made = issue_assignment(course, assignment, roster, again=again)
     state = "issued before, unchanged" if made.unchanged else "issued"
     console.print(f"{made.issue.title} · {state} · {len(made.issue.tasks)} tasks · {made.marks} marks")
+    for line in made.alike.says():
+        console.print(f"  {line}", highlight=False)
     console.print(f"For everybody: {_shown(made.release)}")
     console.print(f"One for each student ({made.copies}), number filled in: {_shown(course.issued(assignment))}")
 

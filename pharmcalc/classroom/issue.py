@@ -6,6 +6,7 @@ import copy
 import json
 import shutil
 import tempfile
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,6 +33,25 @@ from pharmcalc.tasks.papers import Issue, answer_id, mark_id, read_issue
 
 
 @dataclass(frozen=True)
+class Alike:
+    """Who has the same paper as somebody else, and by task how many students share their numbers with somebody."""
+
+    papers: tuple[tuple[str, ...], ...]
+    tasks: Mapping[str, int]
+
+    def says(self) -> list[str]:
+        """Say it in a few lines; nothing where no two students have anything in common."""
+        lines = [
+            f"The same paper: {', '.join(numbers)}. Give the assignment one more task, or another name."
+            for numbers in self.papers
+        ]
+        shared = [f"{task} {count}" for task, count in self.tasks.items() if count]
+        if shared:
+            lines.append(f"Students who share the numbers of one task with somebody: {', '.join(shared)}")
+        return lines
+
+
+@dataclass(frozen=True)
 class Issued:
     """What was issued: the release, what it holds, how many copies, and whether it was there before."""
 
@@ -40,6 +60,7 @@ class Issued:
     marks: int
     copies: int
     unchanged: bool
+    alike: Alike
 
 
 def issue_assignment(course: Course, assignment: str, roster: Roster, *, again: bool = False) -> Issued:
@@ -62,7 +83,7 @@ def issue_assignment(course: Course, assignment: str, roster: Roster, *, again: 
     course.require(assignment)
     fresh = make_release(course, assignment)
     issue = check_release(json.loads(fresh), assignment)
-    _check_papers(issue, roster, issued_attempt(json.loads(fresh)))
+    alike = check_papers(issue, roster, issued_attempt(json.loads(fresh)))
     release = course.release(assignment)
     before = release.read_bytes() if release.is_file() else None
     known = course.gradebook.is_file() and _in_gradebook(course, assignment)
@@ -84,7 +105,7 @@ def issue_assignment(course: Course, assignment: str, roster: Roster, *, again: 
             raise
     copies = write_copies(course, assignment, roster)
     marks = sum(int(grader_of(cell)["points"]) for cell in json.loads(fresh)["cells"] if is_graded(cell))
-    return Issued(release, issue, marks, copies, known and before == fresh)
+    return Issued(release, issue, marks, copies, known and before == fresh, alike)
 
 
 def make_release(course: Course, assignment: str) -> bytes:
@@ -161,13 +182,26 @@ def check_release(nb: Mapping[str, Any], assignment: str) -> Issue:
     return issue
 
 
-def _check_papers(issue: Issue, roster: Roster, attempt: int) -> None:
-    """Draw every student's paper once, so that numbers which cannot be drawn are told now and not to a student."""
+def check_papers(issue: Issue, roster: Roster, attempt: int) -> Alike:
+    """Draw every student's paper once, so that numbers which cannot be drawn are told now and not to a student.
+
+    Returns which papers and tasks turn out alike.
+    """
+    drawn: dict[str, tuple[str, ...]] = {}
     for student in roster:
         try:
-            issue.paper(student.number, attempt)
+            paper = issue.paper(student.number, attempt)
         except PharmcalcError as trouble:
             raise CourseError(f"{issue.assignment}: no paper can be drawn for {student.number}: {trouble}") from None
+        drawn[student.number] = tuple(task.question_text() for task in paper.tasks)
+    owners: dict[tuple[str, ...], list[str]] = {}
+    for number, questions in drawn.items():
+        owners.setdefault(questions, []).append(number)
+    shared = {}
+    for place, (task, _) in enumerate(issue.tasks):
+        seen = Counter(questions[place] for questions in drawn.values())
+        shared[task] = sum(count for count in seen.values() if count > 1)
+    return Alike(tuple(tuple(numbers) for numbers in owners.values() if len(numbers) > 1), shared)
 
 
 def write_copies(course: Course, assignment: str, roster: Roster) -> int:

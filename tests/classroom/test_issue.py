@@ -10,10 +10,11 @@ import pytest
 
 from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.issue import check_release, issue_assignment, make_release, write_copies
+from pharmcalc.classroom.issue import check_papers, check_release, issue_assignment, make_release, write_copies
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError, PharmcalcError
-from pharmcalc.tasks.house import default_house_rules_text
+from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
+from pharmcalc.tasks.papers import Issue, read_issue
 from tests.classroom.building import PROJECT, gradebook_rows
 from tests.classroom.conftest import NAME, NUMBERS, Classroom
 
@@ -205,3 +206,29 @@ def test_a_trial_release_touches_nothing(classroom: Classroom) -> None:
     before = state()
     make_release(classroom.course, NAME)
     assert state() == before
+
+
+# Papers alike --------------------------------------------------------------------------------------------------------
+
+
+def test_in_a_class_of_300_no_two_students_share_a_paper(tmp_path: Path) -> None:
+    """The project's own assignment; what single tasks have in common is told by task."""
+    release = json.loads((PROJECT / "exercises" / "weighing-1" / "weighing-1.ipynb").read_text(encoding="utf-8"))
+    roster = Roster(tuple(Student(f"A-{number:03}", f"Surname {number}", "") for number in range(1, 301)))
+    alike = check_papers(read_issue(release), roster, 1)
+    assert alike.papers == ()
+    assert set(alike.tasks) == {"q1", "q2", "q3", "q4", "q5", "q6"}
+    assert all(f"{task} {count}" in " ".join(alike.says()) for task, count in alike.tasks.items() if count)
+
+
+def test_students_with_the_same_paper_are_told() -> None:
+    """One task with few numbers: among forty students some have the same, and each group is named."""
+    issue = Issue("small", 1, "Small", (("q1", "least-weighable-quantity"),), read_house_rules())
+    roster = Roster(tuple(Student(f"B-{number:02}", "Surname", "") for number in range(1, 41)))
+    alike = check_papers(issue, roster, 1)
+    questions = {s.number: issue.paper(s.number).task("q1").question_text() for s in roster}
+    assert alike.papers
+    for group in alike.papers:
+        assert len({questions[number] for number in group}) == 1
+    assert alike.tasks["q1"] == sum(len(group) for group in alike.papers)
+    assert all(any(line.startswith(f"The same paper: {group[0]}") for line in alike.says()) for group in alike.papers)
