@@ -17,6 +17,8 @@ from pharmcalc.units import Quantity, quotient, rounded_text
 
 __all__ = ["Clearance", "Obstacles", "clearance"]
 
+LEAST_TOLD = Fraction(1, 1000)
+"""Nobody reads 0.0000111 times: below this it is said in words."""
 DOUBLE, HALF = Fraction(1995, 1000), Fraction(5025, 10_000)
 """From here on an amount is written as 2 times, or as half: a doubled dose that was rounded is doubled all the same."""
 
@@ -61,11 +63,11 @@ def clearance(task: Task, said: Values, obstacles: Obstacles) -> Clearance:
     if other_basis:
         reasons.append(f"A strength on another basis (w/w, w/v, v/v) is critical: {', '.join(other_basis)}.")
     for label, chosen in obstacles.decided:
-        reasons.append(f'{label.capitalize()}: "{chosen.said}" is not safe here.')
+        reasons.append(f'{_capital(label)}: "{chosen.said}" is not {"safe" if chosen.critical else "right"} here.')
         critical = critical or chosen.critical
     for label, mistake in obstacles.mistakes:
         if mistake.id in task.house.critical_mistakes:
-            reasons.append(f"{label.capitalize()}: {mistake.name[:1].lower()}{mistake.name[1:]}, a critical mistake.")
+            reasons.append(f"{_capital(label)}: {mistake.name[:1].lower()}{mistake.name[1:]}, a critical mistake.")
             critical = True
     judge = _plan_reasons if task.family.made is not None else _value_reasons
     for reason, is_critical in judge(task, said):
@@ -106,12 +108,16 @@ def _against(
     allowed = task.house.allowed_error.to_base_units().magnitude
     if abs(times - 1) <= allowed:
         return []
-    text = rounded_text(times)
+    text = f"{rounded_text(times)} times" if times >= LEAST_TOLD else "less than a thousandth of"
     critical = times >= DOUBLE or times <= HALF
     limit = f"outside the allowed error of {PERCENT.show(task.house.allowed_error)}"
     return [
         (
-            f"{what} {text} times {than}{': a critical mistake' if critical else f', {limit}'}.",
+            f"{what} {text} {than}{': a critical mistake' if critical else f', {limit}'}.",
             critical,
         )
     ]
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

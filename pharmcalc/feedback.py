@@ -16,6 +16,7 @@ from pharmcalc.units import number_text
 __all__ = ["Part", "feedback_html", "feedback_parts", "feedback_text", "marks_text"]
 
 CLEARED = "Cleared for the bench, once a second person has verified it."
+HELD_BACK = "Rightly decided: as it stands, nothing is weighed here. Have the decision verified by a second person."
 NOT_CLEARED = "Not cleared for the bench yet."
 
 
@@ -77,7 +78,7 @@ def _parts(mark: TaskMark) -> Iterator[Part]:
             (mark.task.family.consequence(mark.task, values),) if said else (),
         )
     if mark.cleared:
-        yield Part("cleared", "For the bench", (CLEARED,))
+        yield Part("cleared", "For the bench", (HELD_BACK if _nothing_is_weighed(mark) else CLEARED,))
     else:
         yield Part(
             "held",
@@ -85,6 +86,12 @@ def _parts(mark: TaskMark) -> Iterator[Part]:
             (NOT_CLEARED, *mark.clearance.reasons, "Work it again with fresh numbers."),
         )
     yield Part("remarks", "About how you write", tuple(_remarks(mark)))
+
+
+def _nothing_is_weighed(mark: TaskMark) -> bool:
+    """Say whether a decision that was made keeps everybody from the balance."""
+    chosen = (verdict.line.chosen for verdict in mark.verdicts if isinstance(verdict, DecisionVerdict))
+    return any(option is not None and option.halts for option in chosen)
 
 
 def _right(mark: TaskMark) -> Iterator[str]:
@@ -99,20 +106,24 @@ def _right(mark: TaskMark) -> Iterator[str]:
 def _wrong(mark: TaskMark, verdict: Judged) -> Iterator[str]:
     """Say what is wrong with one answer, what would be right and why."""
     if isinstance(verdict, DecisionVerdict):
-        yield from _decided(verdict)
+        yield from _decided(mark, verdict)
     elif isinstance(verdict, Verdict):
         yield from _miscalculated(mark, verdict)
 
 
-def _decided(verdict: DecisionVerdict) -> Iterator[str]:
-    chosen, rights = verdict.line.chosen, " or ".join(option.said for option in verdict.rights)
-    if chosen is not None:
+def _decided(mark: TaskMark, verdict: DecisionVerdict) -> Iterator[str]:
+    """Say what is wrong with a decision; one that is not made, or made before its time, is not given away."""
+    chosen, rights = verdict.line.chosen, " or ".join(f'"{option.said}"' for option in verdict.rights)
+    task = mark.task
+    if verdict.status is Status.MISSING:
+        yield f"Not answered. Decide: {verdict.asked.example}."
+    elif task.family.shown_later is not None and not task.now_to_be_shown(mark.sheet.answered):
+        yield "Answer every amount first; then you see what is to be decided on."
+    elif chosen is not None:
         yield f'"{chosen.said}" is not it. {chosen.lesson}'.strip()
-    elif verdict.status is Status.MISSING:
-        yield "Not answered."
+        yield f"The right answer here is {rights}. {verdict.why}."
     else:
         yield f"This line could not be counted. {_problem(verdict)}"
-    yield f"Here it is: {rights}. {verdict.why}."
 
 
 def _miscalculated(mark: TaskMark, verdict: Verdict) -> Iterator[str]:
@@ -151,7 +162,10 @@ _SLIPS = {
     Status.NEARLY: "{typed} is close, but not close enough. Keep every figure until the end and round once.",
     Status.UNIT: "The number is right and the unit is not: {typed} was written for {right}.",
     Status.POWER: "The digits are right and the decimal point is not: {right}, not {typed}.",
-    Status.ESTIMATE: "{typed} is more than a factor of 3 away; round each number to one figure, and expect {right}.",
+    Status.ESTIMATE: (
+        "{typed} is more than 3 times too much or too little. Round each number to one figure, then work it out in "
+        "your head. The exact answer is {right}."
+    ),
 }
 _UNKNOWN = "{typed} is not it, and I do not recognise where it comes from."
 

@@ -54,10 +54,14 @@ class Standing:
     def says(self) -> str:
         """Say it in words."""
         if not self.answered:
-            return f"{self.family.title}: not tried yet"
+            return f"{self.family.title} (not tried yet)"
         if self.mastered:
-            return f"{self.family.title}: mastered, the last {IN_A_ROW} in a row were right"
-        return f"{self.family.title}: {self.right_of_recent} right of the last {self.recent}"
+            return f"{self.family.title} (mastered, the last {IN_A_ROW} in a row were right)"
+        if self.recent == 1:
+            return (
+                f"{self.family.title} (tried once, {'and it was right' if self.right_of_recent else 'not right yet'})"
+            )
+        return f"{self.family.title} ({self.right_of_recent} right of the last {self.recent})"
 
 
 @dataclass(frozen=True)

@@ -133,6 +133,14 @@ def test_a_rounded_answer_is_told_how_closely_it_was_asked() -> None:
     assert "about 3.158 %" in text
 
 
+def test_an_estimate_that_is_far_off_is_shown_the_way_and_the_exact_answer() -> None:
+    """75 mL of 0.25 % are 187.5 mg; in the head, with one figure each, about 200 mg: both are not the same number."""
+    task = task_with("estimate-drug", strength=quantity("0.25", "percent_in_volume"), preparation=quantity(75, "mL"))
+    text = feedback_text(mark_task(task, "estimate = 20 mg\ndrug needed = 187.5 mg"))
+    assert "20 mg is more than 3 times too much or too little. Round each number to one figure" in text
+    assert "The exact answer is 187.5 mg." in text
+
+
 def test_a_broken_rule_is_quoted_with_the_lab_s_own_number_and_a_choice_that_would_do() -> None:
     """A free choice has no key; the example keeps every rule on the student's own numbers."""
     text = feedback_text(marked(plan_task(7), **{**PLAN, "a": "100 mg", "t": "1800 mg", "d": "1674 mg"}))

@@ -319,6 +319,7 @@ def test_another_basis_is_critical() -> None:
     ("change", "critical", "said"),
     [
         ({"d": "6000 mg"}, True, "0.353 times what is wanted: a critical mistake"),
+        ({"d": "9000 kg"}, True, "less than a thousandth of what is wanted: a critical mistake"),
         ({"d": "900 mg"}, True, "2.11 times what is wanted: a critical mistake"),
         ({"d": "1900 mg"}, False, "1.07 times what is wanted, outside the allowed error of 5 %"),
         ({"d": "1800 mg"}, False, "1.12 times what is wanted, outside the allowed error of 5 %"),

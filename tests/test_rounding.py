@@ -6,9 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.reading import read
 from pharmcalc.rounding import Precision, round_to_step
+from pharmcalc.tasks.family import family_called
 from pharmcalc.units import quantity
+from tests.questions import HOUSE
 
 values = st.fractions(min_value=0, max_value=10000, max_denominator=1000)
 steps = st.sampled_from(["0.1", "1", "2", "5", "10"])
@@ -95,6 +98,16 @@ def test_a_task_says_how_closely_it_asks() -> None:
     """The words stand on the paper, so that nobody has to guess."""
     assert Precision().says() == "to 3 significant figures"
     assert Precision(step=quantity("0.1", "mg")).says() == "to the nearest 0.1 mg"
+
+
+def test_what_is_counted_is_not_asked_to_figures() -> None:
+    """Nobody crushes 5.40 tablets: a number that is rounded up is asked as a whole number."""
+    task = family_called("crushed-tablets").task("q1", "counted", HOUSE)
+    assert [task.closely(asked) for asked in task.asked] == [
+        "to 3 significant figures",
+        "a whole number",
+        "to 3 significant figures",
+    ]
 
 
 def test_nothing_is_nothing_to_any_number_of_figures() -> None:

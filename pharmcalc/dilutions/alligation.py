@@ -58,7 +58,7 @@ def stronger_in_mixture(
 def parts_crossed(
     *, total: Amount, weaker_strength: StrengthOrNone, wanted_strength: Strength, stronger_strength: Strength
 ) -> Amount:
-    """The two parts were crossed: the stronger one got the difference to itself.
+    """The two parts were swapped: the stronger one got the part that belongs to the weaker one.
 
     The parts of the stronger preparation are the wanted strength less the weaker one. The closer you want to come
     to the stronger one, the more of it you need.
@@ -121,7 +121,7 @@ def weaker_in_mixture(
 def weaker_parts_crossed(
     *, total: Amount, weaker_strength: StrengthOrNone, wanted_strength: Strength, stronger_strength: Strength
 ) -> Amount:
-    """The two parts were crossed: the weaker one got the difference to itself.
+    """The two parts were swapped: the weaker one got the part that belongs to the stronger one.
 
     The parts of the weaker preparation are the stronger strength less the wanted one.
     """

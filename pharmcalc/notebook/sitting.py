@@ -121,20 +121,22 @@ class Sitting:
             return self._unknown(task_id).announced()
         sheet = read_answers(text, self.families[task_id].asked)
         caption = f"{task_id}: how your lines were read"
-        shown = table(caption, ("Answer", "You typed", "Read as"), _read_back(sheet)) + note(
-            READ_ONLY if self.mode == MODES[0] else READ_ALOUD, "soft"
-        )
+        shown = table(caption, ("Answer", "You typed", "Read as"), _read_back(sheet)) + note(self._read(), "soft")
         shown += self._said_at_once(task_id, text, sheet)
         for remark in self._remarks(said, task_id, put_back=PUT_BACK in line):
             shown += _change(remark)
         return shown.announced()
 
+    def _at_once(self) -> bool:
+        """Say whether the verdict comes with the answer: in practice, and without a student number."""
+        return not self.misread and (self.number is None or self.mode != MODES[0])
+
     def _read(self) -> str:
-        return READ_ONLY if self.mode == MODES[0] else READ_ALOUD
+        return READ_ALOUD if self._at_once() else READ_ONLY
 
     def _said_at_once(self, task_id: str, text: str, sheet: AnswerSheet) -> Shown:
         """Return what the task held back until its amounts were answered, and in self-study the feedback."""
-        at_once, nothing = not self.misread and (self.number is None or self.mode != MODES[0]), Shown("", "")
+        at_once, nothing = self._at_once(), Shown("", "")
         if self.families[task_id].shown_later is None and not at_once:
             return nothing
         try:

@@ -264,7 +264,7 @@ def amount_to_fill(*, total: Amount, all_others: Amount) -> Amount:
 def whole_as_the_filler(*, total: Amount) -> Amount:
     """The total was given as the amount that fills up.
 
-    "q.s. to 60 g" names the whole. The other ingredients are part of it; take them off.
+    "To make" and "q.s. to" name the whole. The other ingredients are part of it; take them off.
     """
     return total
 

@@ -229,7 +229,7 @@ def mass_of_volume(*, volume: Volume, specific_gravity: Number) -> Mass:
 def volume_over_specific_gravity(*, volume: Volume, specific_gravity: Number) -> Mass:
     """The volume was divided by the specific gravity instead of multiplied by it.
 
-    A liquid lighter than water weighs fewer grams than it has millilitres.
+    1 mL of a liquid weighs as many grams as its specific gravity says, so multiply.
     """
     return volume / specific_gravity * ONE_GRAM_PER_ML
 

@@ -122,7 +122,7 @@ def volume_of_mass(*, mass: Mass, specific_gravity: Number) -> Volume:
 def mass_times_specific_gravity(*, mass: Mass, specific_gravity: Number) -> Volume:
     """The mass was multiplied by the specific gravity instead of divided by it.
 
-    A liquid denser than water takes fewer millilitres than it weighs grams.
+    1 mL of a liquid weighs as many grams as its specific gravity says, so a mass is divided by it.
     """
     return mass * specific_gravity / ONE_GRAM_PER_ML
 

@@ -63,12 +63,17 @@ class Asked:
 
 @dataclass(frozen=True)
 class Option:
-    """One answer to a decision. ``lesson`` says why it is wrong where it is; ``critical``: then it is dangerous."""
+    """One answer to a decision.
+
+    ``lesson`` says why it is wrong where it is; ``critical``: then it is dangerous. ``halts``: where it is right,
+    nothing is weighed as things stand.
+    """
 
     id: str
     said: str
     lesson: str = ""
     critical: bool = False
+    halts: bool = False
     aliases: tuple[str, ...] = ()
 
 

@@ -15,6 +15,7 @@ from pharmcalc.units import Quantity, quantity
 __all__ = ["AGREE", "PLANTED"]
 
 AGREE = "agree"
+NEW_LINE = "\n"
 PLANTED = {
     "least_weighable_quantity": "lwq-percent-as-number",
     "multiple_factor": "multiple-rounded-down",
@@ -70,9 +71,9 @@ def _why(task: Task) -> str:
 
 def _shown_later(task: Task) -> str:
     return (
-        f"A colleague planned the same order: {task.drawn.words['colleague']}. Check it line by line against "
-        f"the rules, not against your own choices. Then write second check = {AGREE}, or "
-        "the label of the first wrong line."
+        f"A colleague planned the same order:\n{task.drawn.words['colleague'].replace('; ', NEW_LINE)}\n"
+        "Check it line by line against the rules, not against your own choices. Then answer the second check: "
+        f'"{AGREE}", or the label of the first wrong line.'
     )
 
 

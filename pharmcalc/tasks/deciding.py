@@ -19,6 +19,7 @@ __all__: list[str] = []
 
 DIRECT, ALIQUOT, NEITHER, NONE = "direct", "aliquot", "neither", "none"
 _WORKS = {"a larger batch": "batch", "two aliquots one after the other": "twice", "another balance": "balance"}
+_NO_HELP = "Here it does not help, or it is not needed."
 _DRUGS = ("atropine sulfate", "colchicine", "clonidine hydrochloride", "liothyronine sodium", "codeine phosphate")
 
 
@@ -51,16 +52,27 @@ def _why_way(task: Task) -> str:
     if way == DIRECT:
         return f"{wanted} reaches the least weighable quantity of {least}"
     if way == ALIQUOT:
-        return f"{wanted} is below the least weighable quantity of {least}, and one aliquot keeps every rule"
+        return f"{_too_little(task)}; one aliquot keeps every rule"
     if final is not None:
-        return f"{wanted} is below {least}, and so is the whole preparation of {MASS.show(final)}: no aliquot fits"
-    return f"{wanted} is below {least}, and the mixture for one aliquot would be above the capacity of the balance"
+        return (
+            f"{_too_little(task)}. The whole preparation of {MASS.show(final)} is below {least} too, so no aliquot fits"
+        )
+    return f"{_too_little(task)}. The mixture for one aliquot would be above the capacity of the balance"
+
+
+def _too_little(task: Task) -> str:
+    wanted, least = task.shown("drug_wanted"), task.shown("least_weighable_quantity")
+    return (
+        f"{wanted} is below the least weighable quantity of {least}: weighed directly, it may be wrong by "
+        f"{PERCENT.show(task.values['percentage_of_error'])}"
+    )
 
 
 def _why_remedy(task: Task) -> str:
     if not task.drawn.words["remedies"]:
-        return "Nothing stands in the way"
-    return "Each of these was tried here and keeps the rules"
+        return "The way above can be gone as it is"
+    several = " " in task.drawn.words["remedies"]
+    return f"{'Each of these' if several else 'It'} was tried here and keeps the rules"
 
 
 def _draw_way(dice: Dice, house: HouseRules) -> Drawn:
@@ -151,10 +163,12 @@ register(
                     Option(
                         ALIQUOT,
                         "one aliquot",
-                        "An aliquot is for what is too little to weigh and has a plan.",
+                        "An aliquot is for what is too little to weigh directly, where a plan keeps every rule.",
                         aliases=("aliquot", "by an aliquot"),
                     ),
-                    Option(NEITHER, "neither", "There is a way to weigh it here.", aliases=("not here", "none")),
+                    Option(
+                        NEITHER, "neither", "There is a way to weigh it here.", halts=True, aliases=("not here", "none")
+                    ),
                 ),
                 _right_way,
                 _why_way,
@@ -175,19 +189,19 @@ register(
                     Option(
                         "batch",
                         "a larger batch",
-                        "It does not help here.",
+                        _NO_HELP,
                         aliases=("larger batch", "batch", "bigger batch"),
                     ),
                     Option(
                         "balance",
                         "another balance",
-                        "No other balance of this lab does it.",
+                        _NO_HELP,
                         aliases=("better balance", "other balance"),
                     ),
                     Option(
                         "twice",
                         "two aliquots in a row",
-                        "It does not help here.",
+                        _NO_HELP,
                         aliases=("serial", "serial aliquots", "two aliquots"),
                     ),
                 ),
@@ -199,7 +213,9 @@ register(
         consequence=lambda task, values: (
             f"Weighed directly, {task.shown('drug_wanted')} may be wrong by "
             f"{PERCENT.show(task.values['percentage_of_error'])}."
-            if task.values["drug_wanted"] < task.values["least_weighable_quantity"]
+            if values["least_weighable_quantity"]
+            <= task.values["drug_wanted"]
+            < task.values["least_weighable_quantity"]
             else ""
         ),
         level=2,
@@ -285,6 +301,7 @@ register(
                         "stop",
                         "stop and ask",
                         "To ask is never wrong at the bench; but here nothing needs asking.",
+                        halts=True,
                         aliases=("stop", "ask"),
                     ),
                 ),

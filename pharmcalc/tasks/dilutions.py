@@ -340,7 +340,9 @@ def _order_consequence(task: Task, values: Values) -> str:
         return f"Not every jar could be filled: {MASS.show(stock + base)} for {MASS.show(ordered)}."
     if stock + base < task.values["final_amount"]:
         return "Some ointment always stays on the tile and in the vessel, so the last jar would not be full."
-    return "The strength would be right, but more would be made than is needed." if first_wrong(task, values) else ""
+    if stock + base > task.values["final_amount"] and first_wrong(task, values):
+        return "The strength would be right, but more would be made than is needed."
+    return ""
 
 
 register(

@@ -93,6 +93,11 @@ class Family:
         return tuple(asked for asked in self.asked if isinstance(asked, Asked))
 
     @property
+    def decides(self) -> bool:
+        """Whether a decision in words is asked for."""
+        return len(self.amounts) < len(self.asked)
+
+    @property
     def out_of(self) -> int:
         """The marks of the whole task."""
         return sum(asked.marks for asked in self.asked)
@@ -251,7 +256,8 @@ class Task:
         """Say how closely an answer is asked for, or between what it decides."""
         if isinstance(asked, Decision):
             return asked.example
-        if asked.kind.whole and not asked.choice:
+        counted = asked.kind.whole or asked.formula.equation().startswith("round up")
+        if counted and not asked.choice:
             return "a whole number"
         return "your own choice" if asked.choice else self.precision(asked).says()
 

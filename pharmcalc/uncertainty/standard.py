@@ -196,7 +196,7 @@ def combined_uncertainty(*, first: Measured, second: Measured) -> Measured:
 def uncertainties_added(*, first: Measured, second: Measured) -> Measured:
     """The two standard uncertainties were added.
 
-    Two independent errors seldom go the same way to the full. Add the squares and take the root.
+    Two independent errors seldom reach their full size together. Add the squares and take the root.
     """
     return first + second
 

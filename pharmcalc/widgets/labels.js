@@ -17,6 +17,8 @@
       const words = slider.querySelector(".widget-label");
       if (handle && words) put(handle, "aria-label", words.textContent);
     }
+    // JupyterLab has commands on single letters and arrows; in a list they choose a line.
+    for (const list of card.querySelectorAll("select")) put(list, "data-lm-suppress-shortcuts", "true");
     for (const area of card.querySelectorAll("textarea")) put(area, "spellcheck", "false");
     const title = card.querySelector("h3");
     put(card, "role", "group");

@@ -11,6 +11,8 @@ from pharmcalc.widgets.style import dressed
 
 __all__ = ["Shown", "heading", "listed", "marked", "note", "table"]
 
+NEW_LINE = "\n"
+
 
 @dataclass(frozen=True, repr=False)
 class Shown:
@@ -43,10 +45,10 @@ def heading(words: str) -> Shown:
 
 
 def note(words: str, kind: str = "note") -> Shown:
-    """Return a paragraph; text between backquotes is shown as something to type."""
+    """Return a paragraph; text between backquotes is shown as something to type, and every line stays a line."""
     pieces = words.split("`")
     html = "".join(f"<code>{escape(piece)}</code>" if n % 2 else escape(piece) for n, piece in enumerate(pieces))
-    return Shown(words.replace("`", ""), f'<p class="pc-{kind}">{html}</p>')
+    return Shown(words.replace("`", ""), f'<p class="pc-{kind}">{html.replace(NEW_LINE, "<br>")}</p>')
 
 
 def listed(steps: Iterable[str]) -> Shown:

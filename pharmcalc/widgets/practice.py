@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 __all__ = ["PracticeCard", "practise"]
 
 
+WRITTEN_DOWN = "Every amount is answered. The verdict comes with the last line."
 MOST_ALIKE = 100  # a kind of task has more numbers than this can miss
 
 
@@ -66,7 +67,7 @@ class PracticeCard:
         """Return the feedback on what was typed; on an empty card, what to do."""
         mark = self.check(text)
         if (later := self.task.now_to_be_shown(mark.sheet.answered)) and not mark.sheet.complete:
-            return note(f"Your own working stands. {later}").html
+            return note(f"{WRITTEN_DOWN}\n{later}").html
         if mark.sheet.stray or any(line.text for line in mark.sheet.lines.values()):
             self.judged(mark)
             return feedback_html(mark, working=False)

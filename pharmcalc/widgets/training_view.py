@@ -19,7 +19,7 @@ class TrainingView(Card):
         self.subject.add_class("pc-choice")
         self.subject.observe(self._choose, "value")
         self.why, self.stands = live(), live()
-        self.next = button("Next card", self._next, first=True)
+        self.next = button("Next card", self._next)
         self.record = button("Show my record", self._record)
         self.place = ipywidgets.VBox([])
         row = buttons(self.next, self.record)

@@ -9,6 +9,7 @@ from pharmcalc.notebook.sitting import (
     NOT_YOURS,
     NUMBER_MISSING,
     ON_YOUR_OWN,
+    READ_ONLY,
     RUN_ALL,
     SELF_STUDY,
     TYPE_NUMBER,
@@ -107,6 +108,7 @@ def test_without_a_number_it_is_self_study(sitting: Sitting) -> None:
     assert NOT_YOURS in first
     task = Issue("weighing-1", 1, "", TASKS, read_house_rules()).paper(SELF_STUDY).task("q1")
     assert "Marks: 2 of 2" in sitting.answer("q1", task.answer_lines()).text
+    assert READ_ONLY not in sitting.answer("q1", task.answer_lines()).text, "here the verdict does not wait"
     assert "Marks: 0 of 2" in sitting.answer("q1", "lwq = 987 mg").text
     assert "Marks:" not in sitting.answer("q1", "").text
     sitting.student("student number = \nattempt = 2")
@@ -123,6 +125,7 @@ def test_with_a_number_nothing_is_judged_and_a_colleagues_plan_waits(sitting: Si
     assert "A colleague planned" not in sitting.answer("q3", "\n".join(lines[:5])).text
     shown = sitting.answer("q3", "\n".join(lines[:6])).text
     assert "A colleague planned" in shown
+    assert READ_ONLY in shown
     assert "Marks:" not in sitting.answer("q3", "\n".join(lines)).text
 
 

@@ -52,6 +52,29 @@ def test_every_answer_has_a_line(sheets: str) -> None:
             ]
 
 
+def test_a_decision_has_a_box_to_tick_for_each_option() -> None:
+    """On paper nobody copies words: every option has its box, and the sheet says that one is ticked."""
+    page = parsed(student_sheets(issue(["stop-and-ask", "second-check"]), CLASS[:1]))
+    for family, place in (("stop-and-ask", 0), ("second-check", 1)):
+        table = page.find_all("table", "answers")[place]
+        ticks = [[text_of(tick) for tick in cell.select(".tick")] for cell in table.select("td.decide")]
+        decisions = [asked for asked in FAMILIES[family].asked if asked not in FAMILIES[family].amounts]
+        assert ticks == [[option.said for option in decision.options] for decision in decisions]
+        assert len(table.select("td.write")) == len(FAMILIES[family].amounts)
+    assert "Tick one box where you decide" in text_of(page)
+    assert "Tick one box" not in student_sheets(issue(["percentage-ww"]), CLASS[:1])
+
+
+def test_a_colleagues_plan_is_printed_line_by_line() -> None:
+    """It is checked line by line, so it is read line by line."""
+    page = student_sheets(issue(["second-check"]), CLASS[:1])
+    later = parsed(page).select_one(".later p")
+    assert later
+    lines = [" ".join(line.split()) for line in later.get_text("\n").splitlines() if line.strip()]
+    task = issue(["second-check"]).paper(CLASS[0].number).tasks[0]
+    assert lines[1:-1] == task.drawn.words["colleague"].split("; ")
+
+
 @pytest.mark.parametrize("large", [False, True])
 def test_every_amount_on_a_sheet_was_given(large: bool) -> None:
     """Whatever amount stands on a student's sheet stands in the question or the house rules: no answer is."""

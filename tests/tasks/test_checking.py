@@ -67,15 +67,21 @@ def test_the_colleagues_plan_is_held_back_until_the_own_working_stands() -> None
     assert task.drawn.words["colleague"] not in task.question_text()
     names = [asked.name for asked in task.amounts]
     assert task.now_to_be_shown(names[:-1]) == ""
-    assert task.drawn.words["colleague"] in task.now_to_be_shown(names)
+    shown = task.now_to_be_shown(names).splitlines()
+    assert shown[1:-1] == task.drawn.words["colleague"].split("; "), "a line of the plan is a line to read"
 
 
 @pytest.mark.parametrize("lines", [0, 5])
 def test_a_practice_card_holds_it_back_too(lines: int) -> None:
-    """With five of six answers there is feedback and no plan; with six there is the plan and no feedback."""
+    """With five of six answers and a guess there is feedback and no plan; with six, the plan and no feedback."""
     card = PracticeCard("second-check", key="held back")
     answers = card.task.answer_lines().splitlines()
-    assert "A colleague planned" not in card.verdict_html("\n".join(answers[:lines]))
+    plan = card.task.drawn.words["colleague"].split("; ")[2]
+    for early in ("", "second check = agree", "second check = diluent to weigh"):
+        html = card.verdict_html("\n".join([*answers[:lines], early])).replace("\u00a0", " ")
+        assert "A colleague planned" not in html
+        assert plan not in html
+        assert "The right answer here" not in html
     shown = card.verdict_html("\n".join(answers[:6]))
     assert "A colleague planned" in shown
     assert "Marks:" not in shown

@@ -6,7 +6,7 @@ import pytest
 
 from pharmcalc.aliquots import smallest_plan
 from pharmcalc.errors import RefusedError
-from pharmcalc.feedback import feedback_text
+from pharmcalc.feedback import CLEARED, HELD_BACK, feedback_text
 from pharmcalc.marking import Status, TaskMark, mark_task
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
@@ -83,7 +83,10 @@ def test_weighing_directly_below_the_limit_is_critical() -> None:
     mark = typed(task, way="directly")
     assert (mark.marks, mark.cleared, mark.clearance.critical) == (task.out_of - 3, False, True)
     assert mark.as_record()["mistakes"] == ["way-direct"]
-    assert "Weighed directly" in feedback_text(typed(task, way="directly", least_weighable_quantity="1.2 mg"))
+    assert "weighed directly, it may be wrong by" in feedback_text(mark)
+    done = "What it would have done: Weighed directly"
+    assert done in feedback_text(typed(task, way="directly", least_weighable_quantity="1.2 mg"))
+    assert done not in feedback_text(typed(task, least_weighable_quantity="900 g"))
 
 
 def test_a_decision_follows_from_a_wrong_limit_but_is_not_cleared() -> None:
@@ -133,6 +136,31 @@ def test_going_ahead_with_a_hazardous_drug_is_critical_and_asking_too_often_is_n
     shy = typed(fine, action="stop and ask")
     assert (shy.clearance.critical, shy.cleared) == (False, False)
     assert "containment" in feedback_text(typed(hazardous, action="go ahead"))
+
+
+def test_what_is_rightly_stopped_is_not_sent_to_the_bench() -> None:
+    """To stop and ask, or to weigh it neither way, clears the student and not the weighing."""
+    for family, name, halting in (("stop-and-ask", "action", "stop"), ("decide-first", "way", "neither")):
+        said = {halting in right(task, name): feedback_text(typed(task)) for task in drawn(family, 40)}
+        assert HELD_BACK in said[True]
+        assert CLEARED not in said[True]
+        assert CLEARED in said[False]
+
+
+def test_a_decision_not_made_is_not_given_away() -> None:
+    """Whoever checks half a card reads what is to be decided, and not what is right."""
+    for task in drawn("decide-first", 20):
+        text = feedback_text(typed(task, way="", remedy=""))
+        assert "Way: Not answered. Decide: weigh directly / one aliquot / neither." in text
+        assert "The right answer here" not in text
+
+
+def test_only_a_dangerous_decision_is_called_unsafe() -> None:
+    """An aliquot for what could be weighed directly is a detour; weighing directly below the limit is a danger."""
+    direct = next(task for task in drawn("decide-first") if right(task, "way") == {"direct"})
+    assert 'Way: "one aliquot" is not right here.' in typed(direct, way="one aliquot").clearance.reasons
+    too_little = next(task for task in drawn("decide-first") if right(task, "way") == {"aliquot"})
+    assert 'Way: "weigh directly" is not safe here.' in typed(too_little, way="directly").clearance.reasons
 
 
 # Estimate first ------------------------------------------------------------------------------------------------------

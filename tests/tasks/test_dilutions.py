@@ -276,6 +276,14 @@ def test_an_order_without_its_extra_jars_costs_one_step_and_says_what_is_lost() 
     assert "the last jar would not be full" in feedback_text(mark)
 
 
+def test_a_wrong_total_beside_right_weighings_would_have_done_nothing() -> None:
+    """15 g said for 120 g, with 30 g and 90 g weighed: nothing is made wrong, and nothing is said to be too much."""
+    beside = feedback_text(mark_task(order(), "total = 15 g\nstock = 30 g\nbase = 90 g"))
+    assert "What it would have done" not in beside
+    larger = feedback_text(mark_task(order(), "total = 150 g\nstock = 37.5 g\nbase = 112.5 g"))
+    assert "more would be made than is needed" in larger
+
+
 def test_a_house_without_extra_units_says_so_and_marks_its_orders() -> None:
     """Where nothing is made for loss, the order is for the jars ordered."""
     task = family_called("order-ointment").task("q1", "a key", house(extra_units_for_loss="0"))

@@ -22,6 +22,10 @@ LESSON = {
     "card": 'widgets.practise("least-weighable-quantity")',
     "plan": 'widgets.practise("aliquot-plan")',
 }
+TRAINING = {
+    "set-up": "from pharmcalc import notebook, widgets\nnotebook.lesson()",
+    "training": "widgets.train()",
+}
 PAPER = {
     "setup": 'from pharmcalc import notebook\nnotebook.begin("weighing-1", version=1)',
     "house-rules": "%%house_rules",
@@ -40,6 +44,7 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LabServer]:
     """Serve a folder with a small lesson and a small assignment."""
     folder = tmp_path_factory.mktemp("course")
     write_notebook(folder / "lesson.ipynb", LESSON)
+    write_notebook(folder / "training.ipynb", TRAINING)
     write_notebook(folder / "paper.ipynb", PAPER)
     with lab_server(folder, tmp_path_factory.mktemp("jupyter")) as server:
         yield server
@@ -119,6 +124,21 @@ def test_letters_typed_into_a_card_reach_only_the_card(lesson: "Page") -> None:
     lesson.keyboard.type("ddabxcvzmy0011")
     assert box.input_value() == "ddabxcvzmy0011"
     assert lesson.locator(".jp-Notebook .jp-CodeCell").count() == cells == len(LESSON)
+
+
+def test_a_subject_is_chosen_with_the_keyboard_alone(page: "Page", lab: LabServer) -> None:
+    """Arrows and letters choose in the list; they move no cell, and two of d delete none."""
+    open_and_run(page, lab, "training.ipynb")
+    subject = card(page, "Practice without end").get_by_role("combobox", name="Practise")
+    see(subject)
+    page.locator("select[data-lm-suppress-shortcuts]").wait_for()
+    subject.focus()
+    assert subject.evaluate("element => getComputedStyle(element).outlineWidth") == "3px"
+    for key, chosen in (("ArrowDown", "aliquots"), ("d", "decisions"), ("d", "dilutions")):
+        page.keyboard.press(key)
+        page.wait_for_function("([list, value]) => list.value === value", arg=[subject.element_handle(), chosen])
+        assert has_focus(subject)
+    assert page.locator(".jp-Notebook .jp-CodeCell").count() == len(TRAINING)
 
 
 def test_a_plan_is_put_right_with_the_arrow_keys(lesson: "Page") -> None:

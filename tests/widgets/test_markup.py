@@ -10,6 +10,11 @@ def test_backquotes_set_apart_what_is_to_be_typed() -> None:
     assert shown.text == "Type a < b here."
 
 
+def test_every_line_stays_a_line() -> None:
+    """What is to be read line by line is shown line by line, and still escaped."""
+    assert note("one\n<two>").html == '<p class="pc-note">one<br>&lt;two&gt;</p>'
+
+
 def test_a_table_names_its_rows_and_columns() -> None:
     """A screen reader can say which row and column a cell belongs to."""
     shown = table("Caption", ("What", "Value"), [("<mass>", "6 mg"), ("load", marked("kept", "kept"))])

@@ -46,7 +46,7 @@ def test_the_record_is_shown_in_words(training: Training) -> None:
     assert "Nothing answered yet" in training.standing_html()
     training.choose("aliquots")
     training.card.verdict_html("least weighable quantity = 0.3 mg")
-    assert "0 right of the last 1" in training.standing_html()
+    assert "tried once, not right yet" in training.standing_html()
 
 
 def test_the_view_deals_cards_and_keeps_what_was_typed(tmp_path: Path) -> None:
