@@ -33,9 +33,7 @@ def _answered(task: Task, number: int) -> str:
     if number % 2:
         place = number // 2 % len(task.asked)
         asked = task.asked[place]
-        lines[place] = (
-            f"{asked.said} = {_wrong(task, asked) if isinstance(asked, Asked) else 'nothing of that'}"
-        )
+        lines[place] = f"{asked.said} = {_wrong(task, asked) if isinstance(asked, Asked) else 'nothing of that'}"
     return "\n".join(lines)
 
 
