@@ -50,6 +50,17 @@ class Training:
         often = [(name, f"{count} times" if count > 1 else "once") for name, count in self.mastery.frequent_mistakes()]
         return stands.html + (table("Mistakes to look at again", ("Mistake", "How often"), often).html if often else "")
 
+    def export(self) -> Path:
+        """Write the record as a table (CSV) beside itself, and return where."""
+        path = self.mastery.path.with_suffix(".csv")
+        path.write_text(self.mastery.export(), encoding="utf-8")
+        return path
+
+    def erase(self) -> None:
+        """Erase the record for good, and begin anew."""
+        self.mastery.erase()
+        self.card = self._next()
+
     def _next(self) -> PracticeCard:
         suggestion = self.mastery.next(self.subject)
         self.why = suggestion.why

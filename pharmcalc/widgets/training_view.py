@@ -10,6 +10,9 @@ from pharmcalc.widgets.training import Training
 __all__ = ["TrainingView"]
 
 
+ERASE, SURE = "Erase my record", "Yes, erase it"
+
+
 class TrainingView(Card):
     """A chooser of subjects, the card in hand, and the learner's record."""
 
@@ -22,7 +25,9 @@ class TrainingView(Card):
         self.next = button("Next card", self._next)
         self.record = button("Show my record", self._record)
         self.place = ipywidgets.VBox([])
-        row = buttons(self.next, self.record)
+        self.export = button("Save my record as a table", self._export)
+        self.erase = button(ERASE, self._erase)
+        row = buttons(self.next, self.record, self.export, self.erase)
         title = page(heading("Practice without end").html)
         super().__init__([title, self.subject, self.why, self.place, row, self.stands], self._in_words)
         self._deal()
@@ -44,4 +49,21 @@ class TrainingView(Card):
         self._deal()
 
     def _record(self) -> None:
+        self.erase.description = ERASE
         write(self.stands, self.training.standing_html())
+
+    def _export(self) -> None:
+        path = self.training.export()
+        write(
+            self.stands, note(f"Your record stands in {path.name}, beside this notebook. A spreadsheet opens it.").html
+        )
+
+    def _erase(self) -> None:
+        if self.erase.description == ERASE:
+            self.erase.description = SURE
+            write(self.stands, note(f"Your whole record will be gone. To do it, press {SURE}.", "change").html)
+            return
+        self.training.erase()
+        self.erase.description = ERASE
+        self._deal()
+        write(self.stands, note("Your record is empty. A new one begins with the next verdict.").html)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from pharmcalc.widgets.training import WHATEVER, Training, train
+from pharmcalc.widgets.training_view import ERASE, SURE
 
 
 @pytest.fixture
@@ -64,3 +65,22 @@ def test_the_view_deals_cards_and_keeps_what_was_typed(tmp_path: Path) -> None:
     view.next.click()
     assert view.place.children[0] is not card
     assert "Practice without end" in view._repr_mimebundle_()["text/plain"]
+
+
+def test_the_record_can_be_taken_along_and_erased(tmp_path: Path) -> None:
+    """As a table beside the file; erased only after a second press, which another button takes back."""
+    view = train(tmp_path / "record.sqlite3")
+    family = view.training.card.family
+    view.training.card.judged(view.training.card.check("7"))
+    view.export.click()
+    assert family.id in (tmp_path / "record.csv").read_text(encoding="utf-8")
+    assert "record.csv" in view.stands.value
+    view.erase.click()
+    assert view.erase.description == SURE
+    view.record.click()
+    assert view.erase.description == ERASE
+    assert view.training.mastery.standing(family).answered == 1
+    view.erase.click()
+    view.erase.click()
+    assert view.training.mastery.standing(family).answered == 0
+    assert "Your record is empty" in view.stands.value
