@@ -150,9 +150,9 @@ class Mastery:
         with closing(self._open()) as file:
             file.execute("VACUUM")
 
-    def number_of_cards(self, family: Family) -> int:
-        """Return how many cards of a kind were answered."""
-        return sum(row["family"] == family.id for row in self._rows())
+    def cards(self, family: Family) -> set[str]:
+        """Return the cards of a kind that were answered."""
+        return {row["card"] for row in self._rows() if row["family"] == family.id}
 
     def _standings(self, families: Sequence[Family]) -> list[Standing]:
         rows = list(self._rows())

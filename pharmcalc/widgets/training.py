@@ -1,11 +1,12 @@
 """Practice without end: choose a subject or let the record choose, answer a fresh card, be judged at once."""
 
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pharmcalc.marking import TaskMark
 from pharmcalc.mastery import Mastery
-from pharmcalc.tasks.family import FAMILIES
+from pharmcalc.tasks.family import FAMILIES, Family
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.widgets.markup import note, table
 from pharmcalc.widgets.practice import PracticeCard
@@ -64,11 +65,18 @@ class Training:
     def _next(self) -> PracticeCard:
         suggestion = self.mastery.next(self.subject)
         self.why = suggestion.why
-        number = self.mastery.number_of_cards(suggestion.family) + 1
+        seen = self.mastery.cards(suggestion.family)
+        number = next(number for number in count(1) if _card(suggestion.family, number) not in seen)
         return PracticeCard(suggestion.family.id, key="training", house=self.house, number=number, judged=self._record)
 
     def _record(self, mark: TaskMark) -> None:
-        self.mastery.record(f"{mark.task.family.id} {self.card.number}", mark)
+        """Keep the verdict, unless a line could not be read: that is put right first, and costs nothing."""
+        if not any(line.problem for line in mark.sheet.lines.values()):
+            self.mastery.record(_card(mark.task.family, self.card.number), mark)
+
+
+def _card(family: Family, number: int) -> str:
+    return f"{family.id} {number}"
 
 
 def train(record: str | Path = RECORD, *, house: HouseRules | None = None) -> "Card":

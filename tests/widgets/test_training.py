@@ -4,8 +4,15 @@ from pathlib import Path
 
 import pytest
 
+from pharmcalc.widgets.practice import PracticeCard
 from pharmcalc.widgets.training import WHATEVER, Training, train
 from pharmcalc.widgets.training_view import ERASE, SURE
+
+
+def wrong(card: PracticeCard) -> str:
+    """Answer a card with numbers from nowhere."""
+    task = card.task
+    return "\n".join(f"{asked.said} = {task.typed(asked, task.values[asked.name] * 7)}" for asked in task.amounts)
 
 
 @pytest.fixture
@@ -18,8 +25,9 @@ def test_a_card_judged_is_recorded_once(training: Training) -> None:
     """An empty check records nothing; the first real one does; the corrected one changes nothing."""
     card, family = training.card, training.card.family
     card.verdict_html(card.form)
+    card.verdict_html(f"{card.task.asked[0].said} = seven of them")
     assert training.mastery.standing(family).answered == 0
-    card.verdict_html("\n".join(f"{asked.said} = 7" for asked in card.task.asked))
+    card.verdict_html(wrong(card))
     card.verdict_html(card.task.answer_lines())
     assert (training.mastery.standing(family).answered, training.mastery.standing(family).right_of_recent) == (1, 0)
 
@@ -27,10 +35,13 @@ def test_a_card_judged_is_recorded_once(training: Training) -> None:
 def test_the_next_card_of_a_kind_has_other_numbers_in_a_later_session(training: Training) -> None:
     """Numbers are counted on in the record, so that a new day does not begin with the same card."""
     first = training.card
-    first.verdict_html("x = 7" if len(first.task.asked) > 1 else "7")
+    first.fresh()  # other numbers of the same kind: these are answered, and the card before stays unanswered
+    first.verdict_html(wrong(first))
     later = Training(training.mastery.path)
     assert later.card.family is first.family
     assert later.card.question != first.question
+    later.card.verdict_html(wrong(later.card))
+    assert later.mastery.standing(first.family).answered == 2
 
 
 def test_a_subject_can_be_chosen(training: Training) -> None:
@@ -71,7 +82,7 @@ def test_the_record_can_be_taken_along_and_erased(tmp_path: Path) -> None:
     """As a table beside the file; erased only after a second press, which another button takes back."""
     view = train(tmp_path / "record.sqlite3")
     family = view.training.card.family
-    view.training.card.judged(view.training.card.check("7"))
+    view.training.card.verdict_html(wrong(view.training.card))
     view.export.click()
     assert family.id in (tmp_path / "record.csv").read_text(encoding="utf-8")
     assert "record.csv" in view.stands.value
