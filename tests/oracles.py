@@ -93,6 +93,21 @@ def _written(number: Fraction, unit: str, places: int | None) -> str:
     return f"1:{short}" if unit == "1:" else f"{short} {unit}"
 
 
+def assert_worked_out(family: str, oracle: Oracle) -> None:
+    """Check on many draws that the numbers worked out here have full marks and clearance."""
+    for task in draws(family):
+        mark = mark_task(task, typed_with(task, oracle))
+        assert (mark.marks, mark.cleared) == (task.out_of, True), task.question_text()
+
+
+def named_marks(slip: Slip, oracle: Oracle) -> list[TaskMark]:
+    """Check that a slip is named on at least 98 of 100 papers where it gives a wrong number; return their marks."""
+    marks = slipped_marks(slip, oracle)
+    assert len(marks) >= DRAWS // 2
+    assert sum(is_named(mark, slip) for mark in marks) * 100 >= len(marks) * 98
+    return marks
+
+
 def slipped_marks(slip: Slip, oracle: Oracle) -> list[TaskMark]:
     """Make a slip on many draws and return the marks of those where it gives a wrong number."""
     marks = [mark_task(task, typed_with(task, oracle, slip)) for task in draws(slip.family)]

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Mapping
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
 
@@ -13,15 +13,10 @@ from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import FAMILIES, Task, family_called
 from tests.conftest import PROFILE
 from tests.questions import HOUSE
+from tests.slips import rounded
 
 DRAWS = 400 if PROFILE == "thorough" else 25
 Numbers = Mapping[str, Fraction]
-
-
-def rounded(number: Fraction, figures: int = 4) -> str:
-    """Round half-up to figures, as a student reads it off a calculator."""
-    long = Decimal(number.numerator) / Decimal(number.denominator)
-    return f"{long.quantize(Decimal(1).scaleb(long.adjusted() - figures + 1), ROUND_HALF_UP):f}"
 
 
 def in_mg(task: Task) -> dict[str, Fraction]:

@@ -164,7 +164,7 @@ class Sitting:
                 f'This cell belongs to {task_id}, but its first line says "{_short(said)}". It is marked as {task_id}. '
                 f"Make the first line: `%%answer {task_id}`"
             )
-        if self.number is None:
+        if self.number is None and (self.house is None or self.misread):  # else the question says that it is self-study
             yield "Your student number is still missing. Type it above, in the cell that begins with `%%student`."
 
     def _unknown(self, task_id: str) -> Shown:

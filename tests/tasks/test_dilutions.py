@@ -9,7 +9,7 @@ from pharmcalc.feedback import feedback_text
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.family import Drawn, Task, family_called
 from pharmcalc.units import quantity
-from tests.oracles import DRAWS, Oracle, Slip, asked_with, draws, is_named, lost, plain, slipped_marks, typed_with
+from tests.oracles import Oracle, Slip, asked_with, assert_worked_out, draws, lost, named_marks, plain, typed_with
 from tests.questions import HOUSE, house, statuses
 
 # The right way, by plain fractions. v: the question's numbers; s: the answers so far ------------------------------
@@ -126,18 +126,13 @@ SLIPS = [
 @pytest.mark.parametrize("family", sorted(ORACLES))
 def test_worked_out_by_plain_fractions_the_answers_are_right(family: str) -> None:
     """The numbers that anybody gets with pencil and paper have full marks and clearance."""
-    for task in draws(family):
-        mark = mark_task(task, typed_with(task, ORACLES[family]))
-        assert (mark.marks, mark.cleared) == (task.out_of, True), task.question_text()
+    assert_worked_out(family, ORACLES[family])
 
 
 @pytest.mark.parametrize("slip", SLIPS, ids=lambda slip: f"{slip.family}-{slip.mistake}")
 def test_a_slip_is_named_and_costs_its_own_step_only(slip: Slip) -> None:
     """Named on at least 98 of 100 papers; whatever follows from it correctly keeps its marks."""
-    marks = slipped_marks(slip, ORACLES[slip.family])
-    assert len(marks) >= DRAWS // 2
-    assert sum(is_named(mark, slip) for mark in marks) * 100 >= len(marks) * 98
-    for mark in marks:
+    for mark in named_marks(slip, ORACLES[slip.family]):
         assert lost(mark) == [mark.task.asked[slip.place].said], mark.task.question_text()
         assert "What it would have done" in feedback_text(mark), mark.sheet.lines
 

@@ -8,16 +8,15 @@ import pytest
 from pharmcalc.feedback import feedback_text
 from pharmcalc.marking import mark_task
 from tests.oracles import (
-    DRAWS,
     Oracle,
     Plain,
     Slip,
     asked_with,
+    assert_worked_out,
     draws,
-    is_named,
     lost,
+    named_marks,
     plain,
-    slipped_marks,
     typed_with,
 )
 from tests.questions import statuses
@@ -122,18 +121,13 @@ SLIPS = [
 @pytest.mark.parametrize("family", sorted(ORACLES))
 def test_worked_out_by_plain_fractions_the_answers_are_right(family: str) -> None:
     """The numbers that anybody gets with pencil and paper have full marks and clearance."""
-    for task in draws(family):
-        mark = mark_task(task, typed_with(task, ORACLES[family]))
-        assert (mark.marks, mark.cleared) == (task.out_of, True), task.question_text()
+    assert_worked_out(family, ORACLES[family])
 
 
 @pytest.mark.parametrize("slip", SLIPS, ids=lambda slip: f"{slip.family}-{slip.mistake}")
 def test_a_slip_is_named_and_costs_its_own_step_only(slip: Slip) -> None:
     """Named on at least 98 of 100 papers; whatever follows from it correctly keeps its marks."""
-    marks = slipped_marks(slip, ORACLES[slip.family])
-    assert len(marks) >= DRAWS // 2
-    assert sum(is_named(mark, slip) for mark in marks) * 100 >= len(marks) * 98
-    for mark in marks:
+    for mark in named_marks(slip, ORACLES[slip.family]):
         followed = [label for label in lost(mark) if label != mark.task.asked[slip.place].said]
         leads_nowhere = any(getattr(verdict, "not_gone_on", "") for verdict in mark.verdicts)
         assert followed == [] or leads_nowhere, mark.task.question_text()
