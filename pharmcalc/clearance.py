@@ -20,7 +20,10 @@ __all__ = ["Clearance", "Obstacles", "clearance"]
 LEAST_TOLD = Fraction(1, 1000)
 """Nobody reads 0.0000111 times: below this it is said in words."""
 DOUBLE, HALF = Fraction(1995, 1000), Fraction(5025, 10_000)
-"""From here on an amount is written as 2 times, or as half: a doubled dose that was rounded is doubled all the same."""
+"""From here on an amount is written as 2 times, or as half: a doubled dose that was rounded is doubled all the same.
+
+Doubled and halved as the bounds of a critical mistake are common classroom practice, without a published source.
+"""
 
 
 @dataclass(frozen=True)

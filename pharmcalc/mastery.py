@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 __all__ = ["Mastery", "Standing", "Suggestion"]
 
 IN_A_ROW = 3
-"""So many cards in a row, all right and cleared, and a kind of task is mastered."""
+"""So many cards in a row, all right and cleared, and a kind of task is mastered (our own choice, as are the others)."""
 RECENT = 5
 FADES_AFTER = 20
 """A mastered kind of task comes back after so many other cards."""

@@ -234,6 +234,7 @@ _JARS = (
     ("lidocaine hydrochloride", "lidocaine base"),
 )
 _HAZARDOUS = ("methotrexate", "fluorouracil", "azathioprine", "tamoxifen citrate", "cyclophosphamide")
+"""On the NIOSH list of hazardous drugs in healthcare settings (from memory)."""
 _REASONS = {
     _FINE: "nothing is wrong",
     "hazardous": "hazardous drug",
