@@ -13,7 +13,7 @@ import ipywidgets
 from pharmcalc.widgets.markup import Shown
 from pharmcalc.widgets.style import labels_script, style_tag, unbroken
 
-__all__ = ["Card", "Dial", "Explorer", "button", "buttons", "live", "page", "text_area", "write"]
+__all__ = ["Card", "Choice", "Dial", "Explorer", "button", "buttons", "live", "page", "text_area", "write"]
 
 
 class Card(ipywidgets.VBox):  # type: ignore[misc]  # ipywidgets does not tell its types
@@ -89,7 +89,7 @@ class Dial:
         """Return the exact number that a slider's value stands for."""
         return self.step * round(Fraction(value) / self.step)
 
-    def slider(self) -> Any:
+    def control(self) -> Any:
         """Return the slider; whole numbers stay whole."""
         whole = all(number.denominator == 1 for number in (self.first, self.step, self.start))
         kind, number = (ipywidgets.IntSlider, int) if whole else (ipywidgets.FloatSlider, float)
@@ -97,23 +97,49 @@ class Dial:
         return kind(value=number(self.start), description=self.label, readout=False, **limits)
 
 
-class Explorer(Card):
-    """Sliders, and a picture with its words that is drawn anew when one is moved.
+@dataclass(frozen=True)
+class Choice:
+    """A list before it is one: what it sets, its entries, and the one it starts with, counted from 0.
 
-    draw: from the sliders' numbers to the picture, the words that say the same, and what else belongs to it.
+    A click on a part of the picture that was drawn with ``pick`` chooses an entry as well.
     """
 
-    def __init__(self, title: Shown, dials: Sequence[Dial], draw: Callable[..., tuple[Shown, Shown, Shown]]) -> None:
+    label: str
+    entries: tuple[str, ...]
+    start: int = 0
+
+    def at(self, value: int) -> int:
+        """Return the place of the entry that is chosen, counted from 0."""
+        return value
+
+    def control(self) -> Any:
+        """Return the list."""
+        entries = [(entry, place) for place, entry in enumerate(self.entries)]
+        made = ipywidgets.Dropdown(options=entries, value=self.start, description=self.label)
+        made.add_class("pc-choice")
+        return made
+
+
+class Explorer(Card):
+    """Sliders or lists, and a picture with its words that is drawn anew when one is moved.
+
+    draw: from the numbers of the sliders and the places in the lists to the picture, the words that say the same, and
+    what else belongs to it.
+    """
+
+    def __init__(
+        self, title: Shown, dials: Sequence[Dial | Choice], draw: Callable[..., tuple[Shown, Shown, Shown]]
+    ) -> None:
         self._dials, self._draw = tuple(dials), draw
-        self.sliders = tuple(dial.slider() for dial in dials)
+        self.controls = tuple(dial.control() for dial in dials)
         self.picture, self.said, self.more = page(), live(), page()
-        super().__init__([page(title.html), self.picture, *self.sliders, self.said, self.more], self._in_words)
-        for slider in self.sliders:
-            slider.observe(self._redraw, "value")
+        super().__init__([page(title.html), self.picture, *self.controls, self.said, self.more], self._in_words)
+        for control in self.controls:
+            control.observe(self._redraw, "value")
         self._redraw()
 
     def _drawn(self) -> tuple[Shown, Shown, Shown]:
-        return self._draw(*(dial.at(slider.value) for dial, slider in zip(self._dials, self.sliders, strict=True)))
+        return self._draw(*(dial.at(control.value) for dial, control in zip(self._dials, self.controls, strict=True)))
 
     def _redraw(self, change: object = None) -> None:
         for place, shown in zip((self.picture, self.said, self.more), self._drawn(), strict=True):

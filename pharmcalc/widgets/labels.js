@@ -24,6 +24,13 @@
     put(card, "role", "group");
     if (title) put(card, "aria-label", title.textContent);
   };
+  card.addEventListener("click", (event) => {
+    const mark = event.target.closest("[data-pick]");
+    const list = mark && mark.closest(".pc").querySelector("select");
+    if (!list) return;
+    list.selectedIndex = Number(mark.dataset.pick);
+    list.dispatchEvent(new Event("change", { bubbles: true }));
+  });
   label();
   // Parts of a card come late, and get their class names later still.
   new MutationObserver(label).observe(card, { childList: true, subtree: true, attributeFilter: ["class"] });

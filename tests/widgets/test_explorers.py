@@ -7,7 +7,7 @@ import pytest
 from pharmcalc.errors import RefusedError
 from pharmcalc.widgets import aliquot_explorer, aliquot_figure, error_band, error_band_figure
 from pharmcalc.widgets.controls import Dial
-from pharmcalc.widgets.explorers import STEPS
+from pharmcalc.widgets.explorers.frame import STEPS
 
 
 def words(html: str) -> str:
@@ -19,7 +19,7 @@ def test_the_slider_draws_what_the_plain_call_draws() -> None:
     """Call it plainly, then slide it: one picture, one function."""
     explorer = error_band("6 mg", "5 %")
     for load in (4, 150):
-        explorer.sliders[0].value = load
+        explorer.controls[0].value = load
         still = error_band_figure(load=f"{load} mg").html
         assert words(explorer.picture.value + explorer.said.value) == still
 
@@ -33,9 +33,9 @@ def test_the_band_starts_with_a_danger() -> None:
 def test_sliding_up_to_the_least_weighable_quantity_changes_the_verdict() -> None:
     """119 mg is too little for 6 mg and 5 %, 120 mg is enough."""
     explorer = error_band("6 mg", "5 %")
-    explorer.sliders[0].value = 119
+    explorer.controls[0].value = 119
     assert "do not weigh" in explorer.said.value
-    explorer.sliders[0].value = 120
+    explorer.controls[0].value = 120
     assert "may be weighed" in explorer.said.value
 
 
@@ -43,7 +43,7 @@ def test_sliding_up_to_the_least_weighable_quantity_changes_the_verdict() -> Non
 def test_any_balance_gets_a_slider_that_reaches_its_least_weighable_quantity(sensitivity: str, allowed: str) -> None:
     """Fine or coarse, the slider has a bearable number of steps and passes the limit."""
     explorer = error_band(sensitivity, allowed)
-    slider = explorer.sliders[0]
+    slider = explorer.controls[0]
     assert (slider.max - slider.min) / slider.step <= STEPS + 1
     assert "do not weigh" in explorer.said.value
     slider.value = slider.max
@@ -77,7 +77,7 @@ def test_the_aliquot_starts_with_rules_to_put_right() -> None:
 def test_both_sliders_together_put_the_plan_right() -> None:
     """The multiple brings the drug up to the limit, the aliquot itself."""
     explorer = aliquot_explorer("6 mg", "120 mg")
-    multiple, aliquot = explorer.sliders
+    multiple, aliquot = explorer.controls
     multiple.value = 20
     assert "One rule is broken" in explorer.said.value
     aliquot.value = 126
@@ -89,7 +89,7 @@ def test_both_sliders_together_put_the_plan_right() -> None:
 def test_a_right_plan_can_be_reached_for_any_amount(wanted: str) -> None:
     """Somewhere on the two sliders every rule holds, and at no place do they lead to an error."""
     explorer = aliquot_explorer(wanted, "120 mg")
-    multiple, aliquot = explorer.sliders
+    multiple, aliquot = explorer.controls
     found = False
     for many in {multiple.min, multiple.value, multiple.max, *range(2, multiple.max, max(multiple.max // 40, 1))}:
         for part in (aliquot.min, aliquot.value, 120, 132, 240, aliquot.max):
@@ -127,7 +127,7 @@ def test_a_still_picture_can_be_read() -> None:
 def test_where_widgets_cannot_be_shown_the_picture_can_be_read() -> None:
     """The plain text of an explorer says what its picture shows now."""
     explorer = error_band()
-    explorer.sliders[0].value = 150
+    explorer.controls[0].value = 150
     assert "balance says 150 mg" in explorer._repr_mimebundle_()["text/plain"]
 
 
@@ -135,11 +135,11 @@ def test_a_slider_of_decimals_stands_for_exact_numbers() -> None:
     """Three steps of 0.1 are 0.3 and not 0.30000000000000004."""
     dial = Dial("x", Fraction(1, 10), Fraction(1), Fraction(1, 10), Fraction(1, 10))
     assert dial.at(0.1 + 0.2) == Fraction(3, 10)
-    assert dial.slider().min == pytest.approx(0.1)
+    assert dial.control().min == pytest.approx(0.1)
 
 
 def test_whole_numbers_stay_whole() -> None:
     """A multiple factor is chosen from 1, 2, 3 ..."""
-    slider = aliquot_explorer().sliders[0]
+    slider = aliquot_explorer().controls[0]
     assert isinstance(slider.value, int)
     assert slider.step == 1

@@ -9,17 +9,9 @@ from hypothesis import strategies as st
 
 from pharmcalc.aliquots import AliquotPlan, Limits
 from pharmcalc.units import Quantity, quantity
-from pharmcalc.widgets.drawing import Drawing, nice_step
-from pharmcalc.widgets.pictures import (
-    LEFT,
-    NARROWEST_PART,
-    RIGHT,
-    WIDTH,
-    aliquot_svg,
-    aliquot_words,
-    error_band_svg,
-    error_band_words,
-)
+from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, nice_step
+from pharmcalc.widgets.explorers.aliquot import NARROWEST_PART, aliquot_svg, aliquot_words
+from pharmcalc.widgets.explorers.band import error_band_svg, error_band_words
 
 SVG = "{http://www.w3.org/2000/svg}"
 LIMITS = Limits(quantity(120, "mg"), quantity(1, "mg"), quantity(120, "g"))
