@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import traceback
 from pathlib import Path
 
 import click
@@ -12,7 +11,8 @@ from rich.console import Console
 from pharmcalc import __version__
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.course import Course
-from pharmcalc.errors import CourseError, PharmcalcError
+from pharmcalc.classroom.desk_door import Terminal, unexpected
+from pharmcalc.errors import PharmcalcError
 
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 _PATH = click.Path(path_type=Path)
@@ -42,7 +42,7 @@ def pharmcalc(context: click.Context, folder: Path) -> None:
 @click.argument("folder", type=_FOLDER)
 def start(folder: Path) -> None:
     """Lay out a course folder with the assignments."""
-    desk.start(folder, _console())
+    desk.start(folder, _door())
 
 
 @pharmcalc.command("class")
@@ -50,7 +50,7 @@ def start(folder: Path) -> None:
 @click.pass_obj
 def class_list(folder: Path, file: Path) -> None:
     """Give the class list: a CSV file with number, surname, given name, email."""
-    desk.class_list(Course.open(folder), file, _console())
+    desk.class_list(Course.open(folder), file, _door())
 
 
 @pharmcalc.command()
@@ -59,7 +59,7 @@ def class_list(folder: Path, file: Path) -> None:
 @click.pass_obj
 def issue(folder: Path, assignment: str, again: bool) -> None:
     """Make what students get: one notebook for all, and one for each."""
-    desk.issue(Course.open(folder), assignment, _console(), again=again)
+    desk.issue(Course.open(folder), assignment, _door(), again=again)
 
 
 @pharmcalc.command("take-in")
@@ -68,7 +68,7 @@ def issue(folder: Path, assignment: str, again: bool) -> None:
 @click.pass_obj
 def take_in(folder: Path, assignment: str, parcel: Path) -> None:
     """Take in hand-ins: a folder or a zip, as a learning platform gives them."""
-    desk.take_in_parcel(Course.open(folder), assignment, parcel, _console())
+    desk.take_in_parcel(Course.open(folder), assignment, parcel, _door())
 
 
 @pharmcalc.command()
@@ -77,7 +77,7 @@ def take_in(folder: Path, assignment: str, parcel: Path) -> None:
 @click.pass_obj
 def mark(folder: Path, assignment: str, again: bool) -> None:
     """Mark; write feedback pages, mark sheet and class report."""
-    desk.mark(Course.open(folder), assignment, _console(), again=again)
+    desk.mark(Course.open(folder), assignment, _door(), again=again)
 
 
 @pharmcalc.command()
@@ -85,7 +85,7 @@ def mark(folder: Path, assignment: str, again: bool) -> None:
 @click.pass_obj
 def report(folder: Path, assignment: str) -> None:
     """Write pages and sheets anew after marking by hand."""
-    desk.report(Course.open(folder), assignment, _console())
+    desk.report(Course.open(folder), assignment, _door())
 
 
 @pharmcalc.command()
@@ -98,16 +98,7 @@ def report(folder: Path, assignment: str) -> None:
 @click.pass_obj
 def change(folder: Path, assignment: str, number: str, task: str, marks: str, reason: str, by: str) -> None:
     """Change a mark by hand, with its reason; MARKS is a number, or "back" for the marking's own."""
-    desk.change(Course.open(folder), assignment, number, task, _marks(marks), reason, by, _console())
-
-
-def _marks(text: str) -> float | None:
-    if text == "back":
-        return None
-    try:
-        return float(text)
-    except ValueError:
-        raise CourseError(f'"{text[:40]}" is no mark. Write a number such as 1.5, or back.') from None
+    desk.change(Course.open(folder), assignment, number, task, marks, reason, by, _door())
 
 
 @pharmcalc.command()
@@ -115,14 +106,14 @@ def _marks(text: str) -> float | None:
 @click.pass_obj
 def sheets(folder: Path, assignment: str) -> None:
     """Write pages to print: students' sheets, the key, the sign-off list."""
-    desk.sheets(Course.open(folder), assignment, _console())
+    desk.sheets(Course.open(folder), assignment, _door())
 
 
 @pharmcalc.command()
 @click.pass_obj
 def exercises(folder: Path) -> None:
     """Make exercises/ from solutions/, for whoever writes assignments."""
-    desk.exercises(Course.open(folder), _console())
+    desk.exercises(Course.open(folder), _door())
 
 
 @pharmcalc.command()
@@ -131,7 +122,7 @@ def demo(folder: Path) -> None:
     """Run an invented class of 24 from issue to report in FOLDER."""
     from pharmcalc.classroom.demo import run_demo
 
-    run_demo(folder, _console())
+    run_demo(folder, _door())
 
 
 def main() -> None:
@@ -156,18 +147,12 @@ def run(words: list[str]) -> int:
         click.echo(trouble, err=True)
         return 1
     except Exception:  # noqa: BLE001  # told in one sentence; the details go to a file
-        log = Path("pharmcalc-error.txt")
-        log.write_text(traceback.format_exc(), encoding="utf-8")
-        click.echo(
-            f"Something went wrong that pharmcalc did not expect. The details are in {log.resolve()}; "
-            "nothing was removed. Please report it with that file.",
-            err=True,
-        )
+        click.echo(unexpected(Path()), err=True)
         return 1
 
 
-def _console() -> Console:
-    return Console(soft_wrap=True)
+def _door() -> Terminal:
+    return Terminal(Console(soft_wrap=True))
 
 
 if __name__ == "__main__":

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from html import escape
 
+from pharmcalc.bench import OUTCOME, SIMULATED
 from pharmcalc.equations import Name
 from pharmcalc.errors import RefusedError
 from pharmcalc.marking import DecisionVerdict, Judged, Status, TaskMark, Verdict
+from pharmcalc.tasks.asked import Finding
 from pharmcalc.units import number_text
 
 __all__ = ["Part", "feedback_html", "feedback_parts", "feedback_text", "marks_text"]
@@ -64,6 +66,11 @@ def feedback_html(mark: TaskMark, *, working: bool = True) -> str:
 
 
 def _parts(mark: TaskMark) -> Iterator[Part]:
+    if mark.task.family.recorded and not mark.sheet.answered:
+        why = [f"{_capital(mark.needs_eyes)}."] if mark.needs_eyes else []
+        yield Part("wrong", "Bench record", ("There is no record that can be marked.", *why))
+        yield Part("held", "For the bench", (NOT_CLEARED, SIMULATED))
+        return
     yield Part("right", "Right", tuple(_right(mark)))
     wrong = [verdict for verdict in mark.verdicts if not verdict.earned]
     for verdict in wrong:
@@ -78,7 +85,7 @@ def _parts(mark: TaskMark) -> Iterator[Part]:
             (mark.task.family.consequence(mark.task, values),) if said else (),
         )
     if mark.cleared:
-        yield Part("cleared", "For the bench", (HELD_BACK if _nothing_is_weighed(mark) else CLEARED,))
+        yield Part("cleared", "For the bench", (_cleared(mark),))
     else:
         yield Part(
             "held",
@@ -86,6 +93,12 @@ def _parts(mark: TaskMark) -> Iterator[Part]:
             (NOT_CLEARED, *mark.clearance.reasons, "Work it again with fresh numbers."),
         )
     yield Part("remarks", "About how you write", tuple(_remarks(mark)))
+
+
+def _cleared(mark: TaskMark) -> str:
+    if mark.task.family.recorded:
+        return SIMULATED
+    return HELD_BACK if _nothing_is_weighed(mark) else CLEARED
 
 
 def _nothing_is_weighed(mark: TaskMark) -> bool:
@@ -115,7 +128,11 @@ def _decided(mark: TaskMark, verdict: DecisionVerdict) -> Iterator[str]:
     """Say what is wrong with a decision; one that is not made, or made before its time, is not given away."""
     chosen, rights = verdict.line.chosen, " or ".join(f'"{option.said}"' for option in verdict.rights)
     task = mark.task
-    if verdict.status is Status.MISSING:
+    if isinstance(verdict.asked, Finding):
+        yield "Nothing is recorded." if chosen is None else f"{_capital(chosen.said)}. {chosen.lesson}"
+        if verdict.asked.name == OUTCOME and chosen is not None:
+            yield f"The right way here is {rights}. {verdict.why}."
+    elif verdict.status is Status.MISSING:
         yield f"Not answered. Decide: {verdict.asked.example}."
     elif task.family.shown_later is not None and not task.now_to_be_shown(mark.sheet.answered):
         yield "Answer every amount first; then you see what is to be decided on."

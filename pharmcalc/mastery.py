@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from pharmcalc.errors import CourseError
 from pharmcalc.marking import TaskMark
-from pharmcalc.tasks.family import FAMILIES, Family
+from pharmcalc.tasks.family import Family, typed_families
 
 if TYPE_CHECKING:
     import sqlite3
@@ -102,7 +102,7 @@ class Mastery:
 
     def standings(self) -> list[Standing]:
         """Return how every kind of task stands, by subject and level."""
-        return self._standings(sorted(FAMILIES.values(), key=lambda family: (family.subject, family.level, family.id)))
+        return self._standings(sorted(typed_families(), key=lambda family: (family.subject, family.level, family.id)))
 
     def frequent_mistakes(self, most: int = 5) -> list[tuple[str, int]]:
         """Return the mistakes made most often, by name, with how often; the latest wording of a name is shown."""
@@ -119,9 +119,9 @@ class Mastery:
         What went wrong lately comes first, then what was not tried yet (simple ones first), then what was mastered
         longest ago.
         """
-        families = [family for family in FAMILIES.values() if subject in ("", family.subject)]
+        families = [family for family in typed_families() if subject in ("", family.subject)]
         if not families:
-            known = ", ".join(sorted({family.subject for family in FAMILIES.values()}))
+            known = ", ".join(sorted({family.subject for family in typed_families()}))
             raise CourseError(f'there is no subject "{subject[:40]}". The subjects are: {known}.')
         standings = self._standings(sorted(families, key=lambda family: (family.level, family.subject, family.id)))
         weak = [one for one in standings if one.answered and not one.mastered]

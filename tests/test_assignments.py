@@ -4,8 +4,10 @@ That exercises/ is made from solutions/ as they are now is tests/classroom/test_
 clean is tests/test_notebooks.py.
 """
 
+import copy
 import json
 import re
+from collections import Counter
 from collections.abc import Mapping
 from fractions import Fraction
 from pathlib import Path
@@ -14,15 +16,15 @@ from typing import Any
 import pytest
 
 from pharmcalc.answers import answer_body, read_student_cell
-from pharmcalc.balances import least_weighable_quantity, percentage_of_error
-from pharmcalc.caution import CAUTION
+from pharmcalc.classroom.marker import mark_script
 from pharmcalc.marking import mark_task
-from pharmcalc.reading import read_text
+from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.papers import HOUSE_RULES_LINE, Paper, answer_id, mark_id, read_issue
 from tools.notebooks import PROJECT
 
 SOLUTIONS = sorted((PROJECT / "solutions").glob("*/*.ipynb"))
 SOLVER = "A-00"  # whose paper the worked answers belong to
+NUMBERS = ("A-01", "A-77", "hh-24", "100412", "Åse 3")  # as different as classes number their students
 
 assignments = pytest.mark.parametrize("path", SOLUTIONS, ids=lambda path: path.stem)
 Cell = dict[str, Any]
@@ -49,6 +51,16 @@ def named(nb: Mapping[str, Any]) -> dict[str, Cell]:
 def solver_paper(path: Path) -> Paper:
     """Return the paper that the worked answers are for, under the house rules of the release."""
     return read_issue(notebook(release_of(path))).paper(SOLVER, 1)
+
+
+def typed_tasks(paper: Paper) -> list[Task]:
+    """Return the tasks that are answered by typing; the others are answered at the simulated bench."""
+    return [task for task in paper.tasks if not task.family.recorded]
+
+
+def bench_tasks(paper: Paper) -> list[Task]:
+    """Return the tasks whose answer is a record of the simulated bench."""
+    return [task for task in paper.tasks if task.family.recorded]
 
 
 def is_folded(cell: Cell) -> bool:
@@ -91,15 +103,18 @@ def test_an_assignment_begins_with_what_to_do_the_rules_and_the_student(path: Pa
 
 @assignments
 def test_each_task_is_asked_answered_and_marked_in_this_order(path: Path) -> None:
-    """The question, the answer and the place of the marks follow each other, and only the answer is open to change."""
+    """The question, the answer and the place of the marks follow each other, and only the answer is open to change.
+
+    A task at the simulated bench has no answer cell.
+    """
     nb = notebook(path)
     ids, cells = [cell["id"] for cell in nb["cells"]], named(nb)
-    for task, _ in read_issue(nb).tasks:
-        at = ids.index(f"task-{task}")
-        assert ids[at : at + 3] == [f"task-{task}", answer_id(task), mark_id(task)]
-        locked = [cells[name]["metadata"]["nbgrader"]["locked"] for name in ids[at : at + 3]]
-        assert locked == [True, False, True]
-        assert [is_folded(cells[name]) for name in ids[at : at + 3]] == [True, False, True]
+    for task, family in read_issue(nb).tasks:
+        at, answers = ids.index(f"task-{task}"), [] if family_called(family).recorded else [answer_id(task)]
+        wanted = [f"task-{task}", *answers, mark_id(task)]
+        assert ids[at : at + len(wanted)] == wanted
+        assert [name for name in wanted if not cells[name]["metadata"]["nbgrader"]["locked"]] == answers
+        assert [name for name in wanted if not is_folded(cells[name])] == answers
         assert cells[mark_id(task)]["source"] == "0"
 
 
@@ -116,8 +131,11 @@ def test_the_worked_answers_earn_full_marks_and_are_cleared(path: Path) -> None:
     """Whoever hands in the worked solution, under its own number, gets every mark that can be given without reading."""
     cells = named(notebook(path))
     assert read_student_cell(cells["student"]["source"]) == (SOLVER, 1, [])
-    for task in solver_paper(path).tasks:
-        mark = mark_task(task, cells[answer_id(task.id)]["source"])
+    paper = solver_paper(path)
+    worked = {task: cells[answer_id(task.id)]["source"] for task in typed_tasks(paper)}
+    worked |= {task: task.answer_lines() for task in bench_tasks(paper)}
+    for task, text in worked.items():
+        mark = mark_task(task, text)
         assert (mark.marks, mark.cleared) == (Fraction(task.out_of), True), task.id
 
 
@@ -125,7 +143,7 @@ def test_the_worked_answers_earn_full_marks_and_are_cleared(path: Path) -> None:
 def test_the_release_as_it_comes_earns_nothing_and_shows_its_labels(path: Path) -> None:
     """An answer cell of the release has every label of its task, nothing behind them, and no mark."""
     cells = named(notebook(release_of(path)))
-    for task in solver_paper(path).tasks:
+    for task in typed_tasks(solver_paper(path)):
         source = cells[answer_id(task.id)]["source"]
         assert answer_body(source).splitlines() == [f"{asked.said} =" for asked in task.asked]
         assert mark_task(task, source).marks == 0
@@ -136,9 +154,10 @@ def test_no_worked_answer_and_no_word_of_a_model_answer_is_in_the_release(path: 
     """Neither a value, nor a sentence of a model answer, nor the marking guide reaches a student."""
     worked, released = notebook(path), release_of(path).read_text(encoding="utf-8")
     secret = [line for cell in by_hand(worked).values() for line in model_answer(cell).splitlines() if line]
-    for task in solver_paper(path).tasks:
+    tasks = typed_tasks(solver_paper(path))
+    for task in tasks:
         secret += answer_body(named(worked)[answer_id(task.id)]["source"]).splitlines()
-    assert len(secret) > 10
+    assert len(secret) >= sum(len(task.asked) for task in tasks)
     for line in secret:
         assert json.dumps(line, ensure_ascii=False)[1:-1] not in released
     assert SOLVER not in released
@@ -163,23 +182,39 @@ def test_a_written_question_has_a_model_answer_and_a_guide_that_adds_up(path: Pa
         assert f"{points} marks" in named(nb)[f"{name}-question"]["source"]
 
 
+# What the tasks are ---------------------------------------------------------------------------------------------------
+
+
 @assignments
-def test_the_student_reads_how_to_begin_how_to_answer_and_what_to_do_on_an_error(path: Path) -> None:
-    """The first cell has the way through, the help, the bench rule and the caution, also before anything is run."""
-    intro = named(notebook(path))["intro"]["source"]
-    for word in ("Run All Cells", "%%student", "**read**", "Save Notebook", "Restart Kernel", "Laptops stay away"):
-        assert word in intro
-    assert f"> {CAUTION}" in intro
+def test_an_assignment_is_five_to_eight_tasks_no_kind_twice(path: Path) -> None:
+    """Enough for an hour or so, and every kind of task once."""
+    nb = notebook(path)
+    kinds = Counter(family for _, family in read_issue(nb).tasks)
+    assert 5 <= len(kinds) <= 8
+    assert set(kinds.values()) == {1}
+    assert sum(cell["metadata"]["nbgrader"].get("points", 0) for cell in nb["cells"]) >= 20
 
 
-def test_the_numbers_of_the_written_question_are_right() -> None:
-    """15 mg on a balance of 6 mg: 9 to 21 mg, 40 %; 300 mg: 2 %; at 5 % the least is 120 mg, which is 8 times 15 mg."""
-    sensitivity, wanted = read_text("6 mg"), read_text("15 mg")
-    least = least_weighable_quantity(sensitivity=sensitivity, allowed_error="5 %")
-    assert wanted - sensitivity == read_text("9 mg")
-    assert wanted + sensitivity == read_text("21 mg")
-    assert percentage_of_error(sensitivity=sensitivity, load=wanted) == read_text("40 %")
-    assert percentage_of_error(sensitivity=sensitivity, load="300 mg") == read_text("2 %")
-    assert least == read_text("120 mg") == 8 * wanted
-    guide = named(notebook(PROJECT / "solutions" / "weighing-1" / "weighing-1.ipynb"))["explain-1"]["source"]
-    assert all(number in guide for number in ("9 mg to 21 mg", "40 %", "2 %", "120 mg", "8 times 15 mg = 120 mg"))
+@assignments
+def test_the_tasks_go_from_easy_to_hard(path: Path) -> None:
+    """Single steps first; whole orders last."""
+    levels = [task.family.level for task in solver_paper(path).tasks]
+    assert levels[0] < 3
+    assert [level == 3 for level in levels] == sorted(level == 3 for level in levels)
+    assert levels[-1] == max(levels)
+
+
+@assignments
+@pytest.mark.parametrize("number", NUMBERS)
+def test_the_worked_answers_of_any_student_earn_everything(path: Path, number: str) -> None:
+    """Marked as a hand-in is marked: every mark, cleared, and nothing for the instructor to look at."""
+    nb = copy.deepcopy(notebook(release_of(path)))
+    cells, issue = named(nb), read_issue(nb)
+    paper = issue.paper(number)
+    cells["student"]["source"] = f"%%student\nstudent number = {number}\nattempt = 1"
+    for task in typed_tasks(paper):
+        cells[answer_id(task.id)]["source"] = f"%%answer {task.id}\n{task.answer_lines()}"
+    script = mark_script(nb, issue, number, records={task.id: task.answer_lines() for task in bench_tasks(paper)})
+    assert script.total == paper.out_of
+    assert [task for task, mark in script.marks.items() if not mark.cleared] == []
+    assert script.needs_eyes == ()

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from pharmcalc.bench import file_name
 from pharmcalc.errors import CourseError
 
 CONFIG = "nbgrader_config.py"
@@ -90,6 +91,10 @@ class Course:
     def submitted(self, assignment: str, number: str) -> Path:
         """A student's hand-in, where nbgrader expects it."""
         return self.root / "submitted" / number / assignment / f"{assignment}.ipynb"
+
+    def record(self, assignment: str, number: str, task: str) -> Path:
+        """A student's record of the simulated bench, beside the hand-in."""
+        return self.submitted(assignment, number).with_name(file_name(task))
 
     def autograded(self, assignment: str, number: str) -> Path:
         """A student's marked hand-in."""

@@ -12,7 +12,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+from pharmcalc.bench import file_name
 from pharmcalc.classroom.cells import Json, cells_by_id, is_marked_by_hand, source_of
+from pharmcalc.classroom.demo_bench import bench_record
 from pharmcalc.classroom.demo_students import MEMBERS, Member
 from pharmcalc.classroom.issue import copy_for
 from pharmcalc.errors import PharmcalcError
@@ -120,8 +122,9 @@ def hand_in(member: Member, release: Json, issue: Issue) -> bytes | None:
     write = {"shows every step": with_steps, "types in grams": in_grams, "writes without units": without_units}.get(
         way, plainly
     )
-    done = len(paper.tasks) // 2 if way == "stops half-way" else len(paper.tasks)
-    for place, task in enumerate(paper.tasks[:done]):
+    tasks = [task for task in paper.tasks if not task.family.recorded]
+    done = len(tasks) // 2 if way == "stops half-way" else len(tasks)
+    for place, task in enumerate(tasks[:done]):
         slipped = way == "careless" and place in (member.slip % done, (member.slip + 2) % done)
         lines = answers(task, write)
         if slipped and (wrong := slips(task)):
@@ -186,10 +189,25 @@ def write_parcel(release: Json, path: Path) -> Path:
         for place, member in enumerate(MEMBERS, 1):
             data = hand_in(member, release, issue)
             if data is not None:
-                parcel.writestr(zipfile.ZipInfo(_file_name(member, issue.assignment, place), _WHEN), data)
+                name = _file_name(member, issue.assignment, place)
+                parcel.writestr(zipfile.ZipInfo(name, _WHEN), data)
+                for task, text in bench_records(member, issue).items():
+                    parcel.writestr(zipfile.ZipInfo(_beside(name, task), _WHEN), text)
         stranger = json.dumps(copy_for(release, "ZZ-77"), indent=1)
         parcel.writestr(zipfile.ZipInfo(f"{issue.assignment} (copy).ipynb", _WHEN), stranger)
     return path
+
+
+def bench_records(member: Member, issue: Issue) -> dict[str, str]:
+    """Return the bench records that a member of the demo class hands in, by task."""
+    records = {task.id: bench_record(member, task, issue) for task in issue.paper(member.student.number).tasks}
+    return {task: text for task, text in records.items() if text is not None}
+
+
+def _beside(name: str, task: str) -> str:
+    """Name a bench record as the notebook beside it: in its folder, or with its name before it."""
+    folder, slash, notebook = name.rpartition("/")
+    return f"{folder}/{file_name(task)}" if slash else f"{notebook.removesuffix('.ipynb')}_{file_name(task)}"
 
 
 def _file_name(member: Member, assignment: str, place: int) -> str:

@@ -1,36 +1,36 @@
 """The instructor's desk: each thing an instructor does, done and told in a few lines.
 
-The command line (``pharmcalc/__main__.py``) only reads what was typed and calls these.
+The command line (``pharmcalc/__main__.py``) and the notebook (``desk_view``) only take what was typed or clicked, call
+these, and show what is told through their door.
 """
 
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from time import perf_counter
 
-from rich.console import Console
-from rich.markup import escape
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
 import pharmcalc
 from pharmcalc.classroom.course import CONFIG, Course
+from pharmcalc.classroom.desk_door import Door
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.issue import issue_assignment, issued_assignments, refresh_exercises, write_copies
 from pharmcalc.classroom.marker import issued_attempt
-from pharmcalc.classroom.overrides import change_mark
+from pharmcalc.classroom.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.picture import ABSENT, MARKED, Picture, take_picture
 from pharmcalc.classroom.release import HOUSE_RULES, issued_notebook
 from pharmcalc.classroom.report import first_reasons, headline, write_all
 from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roster
-from pharmcalc.classroom.run import Outcome, Run, feedback_due, is_marked, mark_class, write_feedback
+from pharmcalc.classroom.run import Run, feedback_due, is_marked, mark_class, write_feedback
 from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
 from pharmcalc.tasks.house import default_house_rules_text
 
+PROJECT = Path(pharmcalc.__file__).resolve().parents[1]
+NOTEBOOK = "desk.ipynb"
+#: Typed in the place of marks, it means those of the marking.
+BACK = "back"
 _CONFIG_TEXT = '''\
 """nbgrader's settings for this course. Your own lines may stand below."""
 
@@ -41,33 +41,33 @@ configure(c)
 '''
 
 
-def start(folder: Path, console: Console, *, solutions: Path | None = None) -> Course:
-    """Lay out a course folder with the project's assignments; nothing that is there is overwritten."""
-    source = solutions or Path(pharmcalc.__file__).resolve().parents[1] / "solutions"
-    if not source.is_dir():
+def start(folder: Path, door: Door, *, solutions: Path | None = None) -> Course:
+    """Lay out a course folder with the project's assignments and a desk; nothing that is there is overwritten."""
+    source, notebook = solutions or PROJECT / "solutions", PROJECT / "notebooks" / NOTEBOOK
+    if not (source.is_dir() and notebook.is_file()):
         raise CourseError(
-            f"The assignments are not beside the library ({source}). Start from a clone of the project, "
-            "or copy its folder solutions/ into your course folder yourself."
+            f"The assignments ({source}) or the desk ({notebook}) are not beside the library. "
+            "Start from a clone of the project, or copy its folder solutions/ into your course folder yourself."
         )
     root = folder.resolve()
     if root.is_file():
         raise CourseError(f"{folder} is a file. Give the name of a folder.")
     files = {CONFIG: _CONFIG_TEXT, HOUSE_RULES: default_house_rules_text(), "class.csv": ",".join(COLUMNS) + "\n"}
+    files[NOTEBOOK] = notebook.read_text(encoding="utf-8")
     for name, text in files.items():
         _unless_there(root / name, text)
-    for notebook in sorted(source.glob("*/*.ipynb")):
-        _unless_there(root / "solutions" / notebook.parent.name / notebook.name, notebook.read_text(encoding="utf-8"))
+    for written in sorted(source.glob("*/*.ipynb")):
+        _unless_there(root / "solutions" / written.parent.name / written.name, written.read_text(encoding="utf-8"))
     course = Course.open(root)
-    console.print(f"Course folder: {_shown(root)}")
-    console.print(f"Assignments: {', '.join(course.assignments())}")
-    console.print(
-        f"Next: edit {HOUSE_RULES} if your laboratory's rules differ, go to the folder, fill in class.csv, then:"
-    )
-    console.print("  pharmcalc class class.csv", highlight=False)
+    door.say("Course folder: ", root)
+    door.say(f"Assignments: {', '.join(course.assignments())}")
+    door.say(f"Next: edit {HOUSE_RULES} if your laboratory's rules differ, go to the folder, fill in class.csv, then:")
+    door.say("  pharmcalc class class.csv")
+    door.say("Or click instead of typing: open in JupyterLab ", root / NOTEBOOK)
     return course
 
 
-def class_list(course: Course, path: Path, console: Console) -> Roster:
+def class_list(course: Course, path: Path, door: Door) -> Roster:
     """Take the class list over into the course and the gradebook; nobody is ever removed from the gradebook."""
     roster = read_roster(path)
     if path.resolve() != course.class_list:
@@ -83,12 +83,12 @@ def class_list(course: Course, path: Path, console: Console) -> Roster:
             book.update_or_create_student(s.number, first_name=s.given_name, last_name=s.surname, email=s.email or None)
     new = [s.number for s in roster if s.number not in known]
     gone = sorted(known - {s.number for s in roster})
-    console.print(f"{len(roster)} students · {len(new)} new")
+    door.say(f"{len(roster)} students · {len(new)} new")
     if gone:
-        console.print(f"No longer on the list, kept in the gradebook: {', '.join(gone)}")
+        door.say(f"No longer on the list, kept in the gradebook: {', '.join(gone)}")
     for assignment in issued_assignments(course):
         write_copies(course, assignment, roster)
-        console.print(f"{assignment}: every student has a copy in {_shown(course.issued(assignment))}")
+        door.say(f"{assignment}: every student has a copy in ", course.issued(assignment))
     return roster
 
 
@@ -99,89 +99,95 @@ def the_class(course: Course) -> Roster:
     return read_roster(course.class_list)
 
 
-def issue(course: Course, assignment: str, console: Console, *, again: bool = False) -> None:
+def issue(course: Course, assignment: str, door: Door, *, again: bool = False) -> None:
     """Issue an assignment."""
     roster = the_class(course)
-    with console.status(f"Issuing {assignment} ..."):
+    with door.waiting(f"Issuing {assignment} ..."):
         made = issue_assignment(course, assignment, roster, again=again)
     state = "issued before, unchanged" if made.unchanged else "issued"
-    console.print(f"{made.issue.title} · {state} · {len(made.issue.tasks)} tasks · {made.marks} marks")
+    door.say(f"{made.issue.title} · {state} · {len(made.issue.tasks)} tasks · {made.marks} marks")
     for line in made.alike.says():
-        console.print(f"  {line}", highlight=False)
-    console.print(f"For everybody: {_shown(made.release)}")
-    console.print(f"One for each student ({made.copies}), number filled in: {_shown(course.issued(assignment))}")
+        door.say(f"  {line}")
+    door.say("For everybody: ", made.release)
+    door.say(f"One for each student ({made.copies}), number filled in: ", course.issued(assignment))
 
 
-def exercises(course: Course, console: Console) -> None:
+def exercises(course: Course, door: Door) -> None:
     """Make ``exercises/`` anew; for whoever writes assignments."""
     changed = refresh_exercises(course)
-    console.print(f"Made anew: {', '.join(changed)}" if changed else "exercises/ is up to date")
+    door.say(f"Made anew: {', '.join(changed)}" if changed else "exercises/ is up to date")
 
 
-def take_in_parcel(course: Course, assignment: str, source: Path, console: Console) -> None:
+def take_in_parcel(course: Course, assignment: str, source: Path, door: Door) -> None:
     """Take in a folder or a zip of hand-ins."""
     result = take_in(course, assignment, source, the_class(course))
     parts = [f"{len(result.taken)} taken in"]
     parts += [f"{len(result.unchanged)} were there already"] if result.unchanged else []
     parts += [f"{len(result.refused)} set aside"] if result.refused else []
     parts += [f"{result.other_files} other files left alone"] if result.other_files else []
-    console.print(" · ".join(parts))
+    door.say(" · ".join(parts))
     for line in first_reasons(result.refused, 10):
-        console.print(f"  {escape(line)}", highlight=False)
-    console.print(f"Kept as they came: {_shown(course.received(assignment))}")
-    console.print(f"Next: pharmcalc mark {assignment}", highlight=False)
+        door.say(f"  {line}")
+    door.say("Kept as they came: ", course.received(assignment))
+    door.say(f"Next: pharmcalc mark {assignment}")
 
 
-def mark(course: Course, assignment: str, console: Console, *, again: bool = False) -> None:
+def mark(course: Course, assignment: str, door: Door, *, again: bool = False) -> None:
     """Mark what is new, write feedback pages, mark sheet and report, and tell the class in a few lines."""
     roster = the_class(course)
     course.require(assignment)
     handed = len(course.handed_in(assignment))
     begun = perf_counter()
-    with _progress(console, "Marking", handed) as watch:
+    with door.counting("Marking", handed) as watch:
         run = mark_class(course, assignment, roster, again=again, watch=watch)
     seconds = perf_counter() - begun
     due = feedback_due(course, assignment, roster)
-    with _progress(console, "Feedback pages", len(due)) as watch:
+    with door.counting("Feedback pages", len(due)) as watch:
         write_feedback(course, assignment, due, watch=watch)
     picture = take_picture(course, assignment, roster)
     report_path, sheet = write_all(course, picture)
-    _tell(picture, run, seconds, console)
-    console.print(f"Report: {_shown(report_path)}   Mark sheet: {_shown(sheet)}")
-    console.print(f"Feedback for each student: {_shown(course.root / 'feedback')}")
+    _tell(picture, run, seconds, door)
+    door.say("Report: ", report_path, "   Mark sheet: ", sheet)
+    door.say("Feedback for each student: ", course.root / "feedback")
     if run.backup:
-        console.print(f"Undo: the gradebook before this run is kept as {_shown(run.backup)}; copy it over gradebook.db")
+        door.say("Undo: the gradebook before this run is kept as ", run.backup, "; copy it over gradebook.db")
 
 
-def report(course: Course, assignment: str, console: Console) -> None:
+def report(course: Course, assignment: str, door: Door) -> None:
     """Write feedback pages, mark sheet and report anew, with marks and comments given by hand since."""
     roster = the_class(course)
     course.require(assignment)
     marked = [s.number for s in roster if is_marked(course, assignment, s.number)]
-    with _progress(console, "Feedback pages", len(marked)) as watch:
+    with door.counting("Feedback pages", len(marked)) as watch:
         run = write_feedback(course, assignment, marked, watch=watch)
     picture = take_picture(course, assignment, roster)
     report_path, sheet = write_all(course, picture)
     for line in headline(picture):
-        console.print(escape(line), highlight=False)
-    console.print(f"Feedback pages written: {run.count('written')}")
-    console.print(f"Report: {_shown(report_path)}   Mark sheet: {_shown(sheet)}")
+        door.say(line)
+    door.say(f"Feedback pages written: {run.count('written')}")
+    door.say("Report: ", report_path, "   Mark sheet: ", sheet)
 
 
 def change(
-    course: Course, assignment: str, number: str, task: str, marks: float | None, reason: str, by: str, console: Console
+    course: Course, assignment: str, number: str, task: str, marks: str, reason: str, by: str, door: Door
 ) -> None:
-    """Change a mark by hand, with its reason."""
+    """Change a mark by hand, with its reason; ``marks`` as typed: a number, or "back" for the marking's own."""
+    given = _marks(marks)
     student = the_class(course).find(number)
     if student is None:
         raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
-    made = change_mark(course, assignment, student.number, task, marks, reason=reason, by=by)
+    wanted = (task, "" if given is None else f"{given:g}", " ".join(reason.split()), " ".join(by.split()))
+    standing = changes_in_force(course, assignment).get(student.number, [])
+    if wanted in [(one.task, one.marks, one.reason, one.by) for one in standing]:
+        door.say(f"{student.number} {task}: {wanted[1]} marks for this reason stand already. Nothing was changed.")
+        return
+    made = change_mark(course, assignment, student.number, task, given, reason=reason, by=by)
     what = f"{made.marks} marks, not {made.before}" if made.marks else "the marks of the marking again"
-    console.print(escape(f"{student.number} {task}: {what} ({made.by}: {made.reason})"), highlight=False)
-    console.print(f"Next, for pages and sheets: pharmcalc report {assignment}", highlight=False)
+    door.say(f"{student.number} {task}: {what} ({made.by}: {made.reason})")
+    door.say(f"Next, for pages and sheets: pharmcalc report {assignment}")
 
 
-def sheets(course: Course, assignment: str, console: Console) -> None:
+def sheets(course: Course, assignment: str, door: Door) -> None:
     """Write the pages to print: each student's own sheet, the instructor's key, the sign-off list."""
     roster = the_class(course)
     course.require(assignment)
@@ -201,39 +207,32 @@ def sheets(course: Course, assignment: str, console: Console) -> None:
         pages["sheets-large.html"] = (f"large print, for {', '.join(student.number for student in large)}", text)
     folder = course.reports(assignment)
     folder.mkdir(parents=True, exist_ok=True)
-    console.print(f"{len(roster)} students · open in a browser and print:")
+    door.say(f"{len(roster)} students · open in a browser and print:")
     for name, (what, text) in pages.items():
         (folder / name).write_text(text, encoding="utf-8")
-        console.print(f"  {what}: {_shown(folder / name)}", highlight=False)
+        door.say(f"  {what}: ", folder / name)
 
 
-def _tell(picture: Picture, run: Run, seconds: float, console: Console) -> None:
+def _tell(picture: Picture, run: Run, seconds: float, door: Door) -> None:
     handed = sum(row.state != ABSENT for row in picture.rows)
     marked = len(picture.having(MARKED))
     before = f" ({run.count('unchanged')} from before)" if run.count("unchanged") else ""
     what = f"{picture.title} · {handed} handed in of {len(picture.rows)}"
-    console.print(escape(f"{what} · marked {marked}/{handed}{before} in {seconds:.1f} s"), highlight=False)
+    door.say(f"{what} · marked {marked}/{handed}{before} in {seconds:.1f} s")
     for line in headline(picture):
-        console.print(f"  {escape(line)}", highlight=False)
+        door.say(f"  {line}")
 
 
-@contextmanager
-def _progress(console: Console, what: str, total: int) -> Iterator[Callable[[Outcome], None]]:
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
-        task = bar.add_task(what, total=total)
-        yield lambda outcome: bar.advance(task)
+def _marks(text: str) -> float | None:
+    if text.strip() == BACK:
+        return None
+    try:
+        return float(text)
+    except ValueError:
+        raise CourseError(f'"{text[:40]}" is no mark. Write a number such as 1.5, or {BACK}.') from None
 
 
 def _unless_there(path: Path, text: str) -> None:
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
-
-
-def _shown(path: Path) -> str:
-    """Return a path as short as it can be said from where the instructor is."""
-    try:
-        return escape(str(path.relative_to(Path.cwd())) or ".")
-    except ValueError:
-        return escape(str(path))

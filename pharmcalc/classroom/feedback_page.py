@@ -7,6 +7,7 @@ marks with their reasons, and the instructor's comments. It loads nothing from a
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from markupsafe import Markup
@@ -17,8 +18,10 @@ from traitlets import List
 from pharmcalc.answers import answer_body
 from pharmcalc.classroom.attempts import attempt_of
 from pharmcalc.classroom.cells import Json, cells_by_id, grade_id, grader_of, is_marked_by_hand, source_of
+from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.escaping import written_text
 from pharmcalc.classroom.marker import html_of, record_of
+from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.pages import page, plain
 from pharmcalc.classroom.preprocessors import InCourse, Step
 from pharmcalc.tasks.family import Task
@@ -30,7 +33,7 @@ class Part:
     """One marked part of the page.
 
     ``awaits`` says that a person has still to mark it. ``cleared``, ``question`` and ``feedback`` (our own markup) are
-    for tasks only.
+    for tasks only. ``simulated``: the answer is the record of the simulated bench, in a few words.
     """
 
     name: str
@@ -43,6 +46,7 @@ class Part:
     cleared: bool | None = None
     question: str = ""
     feedback: str = ""
+    simulated: bool = False
 
 
 class Grades(GetGrades):  # type: ignore[misc]  # nbgrader has no types
@@ -67,7 +71,9 @@ class FeedbackPage(InCourse):
         at_hand = resources["nbgrader"]
         paper = issue.paper(at_hand["student"], attempt_of(nb, issue, release))
         cells, blank = cells_by_id(nb), cells_by_id(release)
-        parts = [_task_part(paper.task(name), cells) for name, _ in issue.tasks]
+        changes = changes_in_force(Course(Path(self.course_folder().root)), issue.assignment).get(paper.student, [])
+        reasons = {change.task: change.reason for change in changes}
+        parts = [_task_part(paper.task(name), cells, reasons.get(name, "")) for name, _ in issue.tasks]
         parts += [_written_part(name, cell, blank) for name, cell in cells.items() if is_marked_by_hand(cell)]
         resources["pharmcalc_page"] = page(
             "feedback",
@@ -82,18 +88,24 @@ class FeedbackPage(InCourse):
         return nb, resources
 
 
-def _task_part(task: Task, cells: dict[str, Json]) -> Part:
-    mark, answer = cells[mark_id(task.id)], cells[answer_id(task.id)]
+def _task_part(task: Task, cells: dict[str, Json], reason: str) -> Part:
+    """Return a task's part of the page; ``reason`` is why its mark was changed by hand, where it was.
+
+    nbgrader keeps no comment beside a task without an answer cell, so there the reason stands in its place.
+    """
+    mark, answer = cells[mark_id(task.id)], cells.get(answer_id(task.id), {})
     record = record_of(mark) or {}
+    done = (record.get("done") or {}).get("says", "")
     return Part(
         name=task.id,
         title=task.family.title,
-        answer=answer_body(source_of(answer)),
+        answer=done if task.family.recorded else answer_body(source_of(answer)),
         **_marks(mark),
-        comment=str(grader_of(answer).get("comment") or ""),
+        comment=str(grader_of(answer).get("comment") or "") if answer else reason,
         cleared=bool(record.get("cleared")),
         question=Markup(task.question_html()),
         feedback=Markup(html_of(mark)),
+        simulated=task.family.recorded,
     )
 
 

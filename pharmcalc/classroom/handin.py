@@ -60,10 +60,14 @@ def assignment_of(nb: Mapping[str, Any]) -> str:
     return ""
 
 
+def decoded(data: bytes) -> str:
+    """Return bytes as text: UTF-8, or what the first bytes say. Raises UnicodeDecodeError."""
+    return data.decode(next((name for bom, name in _BOMS if data.startswith(bom)), "utf-8"))
+
+
 def _decode(data: bytes) -> str:
-    encoding = next((name for bom, name in _BOMS if data.startswith(bom)), "utf-8")
     try:
-        return data.decode(encoding)
+        return decoded(data)
     except UnicodeDecodeError:
         raise CourseError(
             "the file is not text in UTF-8, so it is not a notebook or it was damaged on the way; ask for it again"

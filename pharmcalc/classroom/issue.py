@@ -29,6 +29,7 @@ from pharmcalc.classroom.marker import issued_attempt
 from pharmcalc.classroom.release import HOUSE_RULES
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError, PharmcalcError
+from pharmcalc.tasks.family import Task
 from pharmcalc.tasks.papers import Issue, answer_id, mark_id, read_issue
 
 
@@ -156,7 +157,7 @@ def check_release(nb: Mapping[str, Any], assignment: str) -> Issue:
             f"{', '.join(mark_cells(nb))}. Every task needs one mark cell, and no other code cell may carry marks."
         )
     for name in tasks:
-        task, mark, answer = paper.task(name), cells[mark_id(name)], cells.get(answer_id(name))
+        task, mark = paper.task(name), cells[mark_id(name)]
         if float(grader_of(mark)["points"]) != task.out_of:
             raise CourseError(
                 f"{assignment}, {mark_id(name)}: the cell gives {grader_of(mark)['points']} marks, "
@@ -166,20 +167,26 @@ def check_release(nb: Mapping[str, Any], assignment: str) -> Issue:
             raise CourseError(
                 f"{assignment}, {mark_id(name)}: the cell must hold 0 and nothing else, or it could give marks away."
             )
-        if answer is None or not is_answer_area(answer):
-            raise CourseError(
-                f"{assignment}: {answer_id(name)} is missing or is not marked as an answer cell in nbgrader."
-            )
-        labels = [
-            line.partition("=")[0].strip() for line in answer_body(source_of(answer)).splitlines() if line.strip()
-        ]
-        asked = [one.said for one in task.asked]
-        if labels != asked:
-            raise CourseError(
-                f"{assignment}, {answer_id(name)}: the labels are {', '.join(labels) or 'missing'}; "
-                f"the task asks for {', '.join(asked)}. Write these, in this order."
-            )
+        _check_answer_cell(assignment, task, cells.get(answer_id(name)))
     return issue
+
+
+def _check_answer_cell(assignment: str, task: Task, answer: Json | None) -> None:
+    """Raise CourseError unless there is the right place for an answer; at the simulated bench that is no cell."""
+    name = answer_id(task.id)
+    if task.family.recorded:
+        if answer is not None:
+            raise CourseError(f"{assignment}: remove {name}. The answer to {task.id} is the record of the bench.")
+        return
+    if answer is None or not is_answer_area(answer):
+        raise CourseError(f"{assignment}: {name} is missing or is not marked as an answer cell in nbgrader.")
+    labels = [line.partition("=")[0].strip() for line in answer_body(source_of(answer)).splitlines() if line.strip()]
+    asked = [one.said for one in task.asked]
+    if labels != asked:
+        raise CourseError(
+            f"{assignment}, {name}: the labels are {', '.join(labels) or 'missing'}; "
+            f"the task asks for {', '.join(asked)}. Write these, in this order."
+        )
 
 
 def check_papers(issue: Issue, roster: Roster, attempt: int) -> Alike:

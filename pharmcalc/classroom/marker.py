@@ -8,25 +8,32 @@ and is put before the instructor.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
 from pharmcalc.answers import answer_body, read_student_cell
 from pharmcalc.classroom.cells import STUDENT, Json, cells_by_id, source_of
+from pharmcalc.classroom.records import Beside, done_at_the_bench
+from pharmcalc.classroom.tidy import clean_text
 from pharmcalc.feedback import feedback_html
 from pharmcalc.marking import TaskMark, mark_task
+from pharmcalc.pages import render
 from pharmcalc.tasks.family import Task
 from pharmcalc.tasks.papers import Issue, Paper, answer_id, normal_number
 
 
 @dataclass(frozen=True)
 class Script:
-    """A marked hand-in: the mark of each task, and what an instructor should look at."""
+    """A marked hand-in: the mark of each task, and what an instructor should look at.
+
+    ``done`` is what was done at the simulated bench, by task, where there was a record that could be replayed.
+    """
 
     paper: Paper
     marks: Mapping[str, TaskMark]
     needs_eyes: tuple[str, ...]
+    done: Mapping[str, Json] = field(default_factory=dict)
 
     @property
     def total(self) -> Fraction:
@@ -41,7 +48,14 @@ def issued_attempt(release: Mapping[str, Any]) -> int:
     return attempt or 1
 
 
-def mark_script(nb: Mapping[str, Any], issue: Issue, student: str, attempt: int = 1) -> Script:
+def mark_script(
+    nb: Mapping[str, Any],
+    issue: Issue,
+    student: str,
+    attempt: int = 1,
+    records: Mapping[str, str] | None = None,
+    unread: Mapping[str, str] | None = None,
+) -> Script:
     """Mark a tidied notebook on the paper of ``student``.
 
     Parameters
@@ -54,6 +68,10 @@ def mark_script(nb: Mapping[str, Any], issue: Issue, student: str, attempt: int 
         The number of the student whose folder the hand-in lies in.
     attempt
         The attempt that was issued.
+    records
+        The texts of the records of the simulated bench that lie beside the notebook, by task.
+    unread
+        Why a record that lies there could not be read, by task.
 
     Returns
     -------
@@ -69,10 +87,12 @@ def mark_script(nb: Mapping[str, Any], issue: Issue, student: str, attempt: int 
     answers = {
         task: answer_body(source_of(cells[answer_id(task)])) for task, _ in issue.tasks if answer_id(task) in cells
     }
-    script = _on_paper(issue.paper(student, attempt), answers)
+    beside = Beside(records or {}, unread or {})
+    answers |= beside.texts
+    script = _on_paper(issue.paper(student, attempt), answers, beside)
     number, attempt_typed, _ = read_student_cell(source_of(cells[STUDENT]) if STUDENT in cells else "")
-    differs = _compare(script, issue, answers, number, attempt_typed)
-    return Script(script.paper, script.marks, (*differs, *script.needs_eyes))
+    differs = _compare(script, issue, answers, beside, number, attempt_typed)
+    return replace(script, needs_eyes=(*differs, *script.needs_eyes))
 
 
 def plain_number(marks: Fraction, most: Fraction | float) -> str:
@@ -98,12 +118,15 @@ def mark_output(mark: TaskMark, script: Script, most: float) -> Json:
         "paper": script.paper.code,
         "attempt": script.paper.attempt,
         "points": points,
+        "simulated": mark.task.family.recorded,
+        "done": script.done.get(mark.task.id),
     }
+    html = feedback_html(mark) + (render("pharmcalc.classroom", "bench", done=record["done"]) if record["done"] else "")
     return {
         "output_type": "execute_result",
         "execution_count": None,
         "metadata": {},
-        "data": {"text/plain": points, "text/html": feedback_html(mark), MARK_MIME: record},
+        "data": {"text/plain": points, "text/html": html, MARK_MIME: record},
     }
 
 
@@ -136,23 +159,44 @@ def html_of(cell: Mapping[str, Any]) -> str:
     return next(("".join(html) for html in found if html), "")
 
 
-def _on_paper(paper: Paper, answers: Mapping[str, str]) -> Script:
-    marks = {task.id: _mark(task, answers.get(task.id)) for task in paper.tasks}
-    eyes = tuple(f"{name}: {mark.needs_eyes}" for name, mark in marks.items() if mark.needs_eyes)
-    return Script(paper, marks, eyes)
+def _on_paper(paper: Paper, answers: Mapping[str, str], beside: Beside) -> Script:
+    marks = {task.id: _mark(task, answers.get(task.id), beside.unread.get(task.id, "")) for task in paper.tasks}
+    done = {task.id: done_at_the_bench(task, beside.texts.get(task.id)) for task in paper.tasks}
+    script = Script(paper, marks, (), {task: found for task, found in done.items() if found})
+    eyes = (f"{name}: {mark.needs_eyes}" for name, mark in marks.items() if mark.needs_eyes)
+    return replace(script, needs_eyes=tuple(eyes) if beside.there or _worked_on(script) else ())
 
 
-def _mark(task: Task, text: str | None) -> TaskMark:
-    """Mark one answer cell; should the marking itself fail on it, the task earns nothing and a person decides."""
+def _worked_on(script: Script) -> bool:
+    """Say whether anything was typed, or nothing could be: only then it is a question where a bench record is."""
+    typed = [mark for mark in script.marks.values() if not mark.task.family.recorded]
+    return not typed or any(mark.needs_eyes or _written(mark) for mark in typed)
+
+
+def _written(mark: TaskMark) -> bool:
+    return any(line.text for line in mark.sheet.lines.values()) or bool(mark.sheet.stray)
+
+
+def _mark(task: Task, text: str | None, unread: str = "") -> TaskMark:
+    """Mark one answer cell or record; should the marking itself fail, the task earns nothing and a person decides.
+
+    unread: why a record that is there could not be read.
+    """
     try:
-        return mark_task(task, text)
+        mark = mark_task(task, text)
+        return replace(mark, needs_eyes=clean_text(unread or mark.needs_eyes))
     except Exception as trouble:  # noqa: BLE001  # one task never takes the others' marks with it
         why = f"it could not be marked ({type(trouble).__name__}); mark it by hand"
         return replace(mark_task(task, ""), needs_eyes=why)
 
 
 def _compare(
-    script: Script, issue: Issue, answers: Mapping[str, str], number: str | None, attempt: int | None
+    script: Script,
+    issue: Issue,
+    answers: Mapping[str, str],
+    beside: Beside,
+    number: str | None,
+    attempt: int | None,
 ) -> list[str]:
     """Say what differs between the hand-in's owner and what is typed on the sheet."""
     paper = script.paper
@@ -167,7 +211,7 @@ def _compare(
         what = f"the attempt on the sheet is {attempt}, not {paper.attempt}"
     else:
         return []
-    other = _on_paper(issue.paper(number, attempt), answers)
+    other = _on_paper(issue.paper(number, attempt), answers, beside)
     marks = f"{plain_number(other.total, other.paper.out_of)} of {other.paper.out_of} marks there"
     fits = f"; the answers fit the paper of {number}, attempt {attempt} ({marks})"
     return [f"{what}; {_marked_on(paper)}{fits if other.total > script.total else ''}"]

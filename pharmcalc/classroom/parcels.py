@@ -1,4 +1,4 @@
-"""Open what a learning platform hands over: a folder, a zip, or one notebook. Nothing is unpacked to disk here.
+"""Open what a learning platform hands over: a folder, a zip, or one file. Nothing is unpacked to disk here.
 
 Files come out one at a time, with their bytes or with the reason why they cannot be taken: links, paths that lead
 outside, files that are too large, zips in zips. What a zip says of sizes is not believed; reading stops at the limit.
@@ -22,6 +22,7 @@ MOST_FILES = 20_000
 _SKIPPED = ("__MACOSX", ".ipynb_checkpoints", ".DS_Store", "Thumbs.db", "desktop.ini")
 #: Browsers and mail programs add an ending of their own to a file that they do not know.
 _ENDINGS = (".ipynb", ".ipynb.txt", ".ipynb.json")
+_RECORDS = (".json", ".json.txt")
 
 
 @dataclass(frozen=True)
@@ -39,22 +40,27 @@ class Item:
         return self.name.lower().endswith(_ENDINGS)
 
     @property
+    def is_json(self) -> bool:
+        """Whether the name is that of another file in JSON, as a bench record is."""
+        return not self.is_notebook and self.name.lower().endswith(_RECORDS)
+
+    @property
     def stem(self) -> str:
         """The file's name without folder and ending."""
         name = PurePosixPath(self.name).name
-        for ending in sorted(_ENDINGS, key=len, reverse=True):
+        for ending in sorted(_ENDINGS + _RECORDS, key=len, reverse=True):
             if name.lower().endswith(ending):
                 return name[: -len(ending)]
         return name
 
 
 def open_parcel(source: Path) -> Iterator[Item]:
-    """Yield every file in ``source``: a folder, a zip, or a single notebook.
+    """Yield every file in ``source``: a folder, a zip, or a single notebook or bench record.
 
     Raises
     ------
     CourseError
-        There is nothing at ``source``, or it is neither of the three.
+        There is nothing at ``source``, or it is none of these.
     """
     if source.is_dir():
         yield from _folder(source)
@@ -62,10 +68,13 @@ def open_parcel(source: Path) -> Iterator[Item]:
         raise CourseError(f"{source}: there is nothing there. Give the folder or the zip from the learning platform.")
     elif zipfile.is_zipfile(source):
         yield from _zip(source)
-    elif source.name.lower().endswith(_ENDINGS):
+    elif source.name.lower().endswith(_ENDINGS + _RECORDS):
         yield _file(source, source.name)
     else:
-        raise CourseError(f"{source}: this is neither a folder nor a zip nor a notebook (.ipynb). Give one of these.")
+        raise CourseError(
+            f"{source}: this is neither a folder nor a zip nor a notebook (.ipynb) nor a bench record (.json). "
+            "Give one of these."
+        )
 
 
 def _folder(top: Path) -> Iterator[Item]:

@@ -10,34 +10,44 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
+from pharmcalc.bench.inspection import NOT_REACHED
 from pharmcalc.classroom.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.cells import Json, cells_by_id, part_name, remarks_of
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
+from pharmcalc.classroom.inbox import Entry, last_words, set_aside
 from pharmcalc.classroom.marker import record_of
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.classroom.run import check_handin, is_marked, read_marked
-from pharmcalc.classroom.takein import Entry, last_word, set_aside
 from pharmcalc.errors import CourseError
-from pharmcalc.tasks.family import family_called
+from pharmcalc.tasks.bench_orders import NOT_NEEDED
+from pharmcalc.tasks.family import Family, family_called
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.tasks.papers import mark_id
 
 MARKED = "marked"
 NOT_MARKED = "handed in, not marked"
 ABSENT = "not handed in"
+_FOLLOWS = (f"-{NOT_REACHED}", f"-{NOT_NEEDED.id}")
+"""How findings at the simulated bench end that are no mistake by themselves: the work had ended before."""
 
 
 @dataclass(frozen=True)
 class Part:
-    """A part of the assignment that carries marks: a task, or a question marked by hand."""
+    """A part of the assignment that carries marks: a task, one at the simulated bench, or a question marked by hand."""
 
     name: str
     title: str
     out_of: float
     by_hand: bool
+    simulated: bool = False
+
+    @property
+    def label(self) -> str:
+        """The name as a heading shows it."""
+        return f"{self.name} (simulated)" if self.simulated else self.name
 
 
 @dataclass
@@ -45,6 +55,7 @@ class Row:
     """One student: state, marks, clearance, what is still to be marked by hand, and what to look at.
 
     ``other_attempt`` is how much more (or less) another attempt than the last, or a capped one, counts for.
+    ``simulated`` are the tasks whose marks come from a record of the simulated bench.
     By task: ``mistakes`` holds the ids of those that were recognised, ``lost`` says in words why marks were lost.
     """
 
@@ -54,6 +65,7 @@ class Row:
     penalty: float = 0.0
     other_attempt: float = 0.0
     cleared: dict[str, bool] = field(default_factory=dict)
+    simulated: set[str] = field(default_factory=set)
     mistakes: dict[str, list[str]] = field(default_factory=dict)
     lost: dict[str, list[str]] = field(default_factory=dict)
     to_mark: list[str] = field(default_factory=list)
@@ -67,8 +79,9 @@ class Row:
 
     @property
     def all_cleared(self) -> bool:
-        """Whether every calculation is cleared for the bench."""
-        return self.state == MARKED and bool(self.cleared) and all(self.cleared.values())
+        """Whether every task is cleared for the bench. A simulated weighing may stand in the way; it clears nobody."""
+        calculated = self.cleared.keys() - self.simulated
+        return self.state == MARKED and bool(calculated) and all(self.cleared.values())
 
 
 @dataclass(frozen=True)
@@ -123,11 +136,11 @@ def take_picture(course: Course, assignment: str, roster: Roster) -> Picture:
     names: dict[str, str] = {}
     rows = [Row(student) for student in roster]
     with gradebook(course) as book:
-        submissions, words = _submissions(book, assignment), last_word(course, assignment)
+        submissions, words = _submissions(book, assignment), last_words(course, assignment)
         changes = changes_in_force(course, assignment)
         for row in rows:
             number = row.student.number
-            _fill(row, course, assignment, submissions.get(number), words.get(number), names)
+            _fill(row, course, assignment, submissions.get(number), words.get(number, []), names)
             row.notes += [change.says() for change in changes.get(number, [])]
             row.notes += [f"{what}: {said}" for what, said in row.student.arrangements]
         parts = _parts(book, assignment, issue, release)
@@ -153,20 +166,21 @@ def _parts(book: Any, assignment: str, issue: Any, release: Json) -> tuple[Part,
     """Return the marked parts in the release's order; the gradebook says what each is worth."""
     notebook = book.find_notebook(assignment, assignment)
     worth = {cell.name: float(cell.max_score) for cell in notebook.grade_cells}
-    titles = {mark_id(name): family_called(family).title for name, family in issue.tasks}
-    return tuple(
-        Part(part_name(name), titles.get(name, "Written answer"), worth[name], name not in titles)
-        for name in cells_by_id(release)
-        if name in worth
-    )
+    families = {mark_id(name): family_called(family) for name, family in issue.tasks}
+    return tuple(_part(name, worth[name], families.get(name)) for name in cells_by_id(release) if name in worth)
+
+
+def _part(name: str, worth: float, family: Family | None) -> Part:
+    if family is None:
+        return Part(part_name(name), "Written answer", worth, by_hand=True)
+    return Part(part_name(name), family.title, worth, by_hand=False, simulated=family.recorded)
 
 
 def _fill(
-    row: Row, course: Course, assignment: str, submission: Any, word: Entry | None, names: dict[str, str]
+    row: Row, course: Course, assignment: str, submission: Any, words: Iterable[Entry], names: dict[str, str]
 ) -> None:
     number = row.student.number
-    if word is not None and not word.taken:
-        row.needs_eyes.append(f"{word.file}: {word.reason}")
+    row.needs_eyes += [f"{word.file}: {word.reason}" for word in words if not word.taken]
     if not course.submitted(assignment, number).parent.is_dir():
         row.state = NOT_MARKED if row.needs_eyes else ABSENT
         return
@@ -190,8 +204,10 @@ def _fill(
             continue
         task = part_name(name)
         row.cleared[task] = bool(record.get("cleared"))
-        row.mistakes[task] = [str(m) for m in record.get("mistakes", [])]
+        row.simulated |= {task} if record.get("simulated") else set()
+        row.mistakes[task] = [str(m) for m in record.get("mistakes", []) if not str(m).endswith(_FOLLOWS)]
         verdicts = [verdict for verdict in record.get("verdicts", []) if verdict["marks"] < verdict["out_of"]]
+        verdicts = [one for one in verdicts if not str(one["mistake"]).endswith(_FOLLOWS)] or verdicts
         row.lost[task] = list(dict.fromkeys(_said(verdict) for verdict in verdicts)) or list(record.get("reasons", []))
         names |= {verdict["mistake"]: _said(verdict) for verdict in verdicts if verdict["mistake"]}
 

@@ -18,6 +18,7 @@ from typing import Any
 from nbformat.notebooknode import NotebookNode, from_dict
 from nbgrader.preprocessors import ClearSolutions, NbGraderPreprocessor
 
+from pharmcalc.bench import file_name
 from pharmcalc.classroom.attempts import attempt_of
 from pharmcalc.classroom.cells import (
     OURS,
@@ -29,6 +30,7 @@ from pharmcalc.classroom.cells import (
 )
 from pharmcalc.classroom.escaping import escape_student_text
 from pharmcalc.classroom.marker import mark_output, mark_script, no_mark_output
+from pharmcalc.classroom.records import Beside, read_beside
 from pharmcalc.classroom.release import emptied, house_rules_text, issued_notebook, with_house_rules
 from pharmcalc.classroom.tidy import tidy
 from pharmcalc.errors import CourseError
@@ -74,12 +76,13 @@ class EscapeStudentText(InCourse):
 
 
 class MarkAnswers(InCourse):
-    """Give every mark cell the points that the answers earn. No cell is run."""
+    """Give every mark cell the points that the answers, or the record of the bench, earn. No cell is run."""
 
     def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
         """Return the notebook with one output in each mark cell: points, feedback and record."""
         release, issue = self.issued(resources)
-        script = mark_script(nb, issue, resources["nbgrader"]["student"], attempt_of(nb, issue, release))
+        student, beside = resources["nbgrader"]["student"], self.beside(resources, issue)
+        script = mark_script(nb, issue, student, attempt_of(nb, issue, release), beside.texts, beside.unread)
         remarks = remarks_of(nb)
         remarks["needs_eyes"] += script.needs_eyes
         remarks["paper"] = script.paper.code
@@ -95,12 +98,28 @@ class MarkAnswers(InCourse):
         nb.metadata[OURS] = from_dict(remarks)
         return nb, resources
 
+    def beside(self, resources: Any, issue: Issue) -> Beside:
+        """Return the bench records that lie beside the hand-in."""
+        course, at_hand = self.course_folder(), resources["nbgrader"]
+        folder = course.format_path(course.submitted_directory, at_hand["student"], at_hand["assignment"])
+        return read_beside(Path(folder), issue)
+
 
 class ReleaseClear(InCourse, ClearSolutions):  # type: ignore[misc]  # nbgrader has no types
     """nbgrader's ``ClearSolutions``, and three cells of ours: answers, the student's cell and the house rules.
 
-    Everything else, such as a manually marked question with its model answer, is nbgrader's to clear.
+    Everything else, such as a manually marked question with its model answer, is nbgrader's to clear. A bench record of
+    whoever wrote the assignment stays out of the release.
     """
+
+    def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
+        """Return the notebook as students get it."""
+        course = self.course_folder()
+        folder = Path(course.format_path(course.release_directory, ".", resources["nbgrader"]["assignment"]))
+        for record in folder.glob(file_name("*")):
+            record.unlink()
+        cleared: Step = super().preprocess(nb, resources)
+        return cleared
 
     def preprocess_cell(self, cell: NotebookNode, resources: Any, cell_index: int) -> Step:
         """Return the cell as students get it."""

@@ -6,10 +6,11 @@ import csv
 from dataclasses import dataclass
 from pathlib import Path
 
+from pharmcalc.bench import SIMULATED
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.inbox import Entry
 from pharmcalc.classroom.pages import page, plain
 from pharmcalc.classroom.picture import ABSENT, MARKED, Part, Picture, Row, count_students
-from pharmcalc.classroom.takein import Entry
 
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
 
@@ -25,7 +26,7 @@ def cell_text(text: str) -> str:
 
 def write_mark_sheet(picture: Picture, path: Path) -> None:
     """Write the mark sheet: one line a student, absent ones too. UTF-8 with a mark that spreadsheets know."""
-    header = ["number", "surname", "given name", *(part.name for part in picture.parts)]
+    header = ["number", "surname", "given name", *(part.label for part in picture.parts)]
     header += ["total", "out of", "cleared", "needs a look", "reason", "to mark by hand", "put right"]
     path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("w", encoding="utf-8-sig", newline="") as file:
@@ -116,6 +117,7 @@ def write_report(picture: Picture, path: Path) -> None:
         absent=picture.having(ABSENT),
         cleared=[row for row in picture.rows if row.all_cleared],
         plain=plain,
+        SIMULATED=SIMULATED,
         MARKED=MARKED,
     )
     path.write_text(text, encoding="utf-8")

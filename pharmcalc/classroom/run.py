@@ -15,15 +15,19 @@ from pathlib import Path
 from typing import Any
 
 from pharmcalc import __version__
+from pharmcalc.bench import file_name
 from pharmcalc.classroom.attempts import add_attempt
 from pharmcalc.classroom.cells import Json, answered_task, cells_by_id, is_answer_area
 from pharmcalc.classroom.course import MARKED, Course
 from pharmcalc.classroom.engine import Converter, shared_gradebook
 from pharmcalc.classroom.escaping import written_text
 from pharmcalc.classroom.handin import LARGEST_FILE, read_handin
+from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.records import read_beside
+from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError, PharmcalcError
-from pharmcalc.tasks.papers import mark_id
+from pharmcalc.tasks.papers import Issue, mark_id
 
 
 @dataclass(frozen=True)
@@ -73,6 +77,7 @@ def mark_class(
     release = course.release(assignment)
     if not release.is_file() or not course.gradebook.is_file():
         raise CourseError(f"{assignment} was not issued yet. Issue it first: pharmcalc issue {assignment}")
+    _, issue = issued_notebook(release)
     run = Run(backup=course.backup(f"mark-{assignment}"))
     basis = hashlib.sha256(release.read_bytes() + __version__.encode())
     with shared_gradebook(course) as book:
@@ -81,7 +86,7 @@ def mark_class(
         marker = Converter("Autograde", course, assignment)
         for number in course.handed_in(assignment):
             try:
-                state = _mark_one(course, assignment, roster, number, basis.copy(), marker, book, again)
+                state = _mark_one(course, issue, roster, number, basis.copy(), marker, book, again)
                 outcome = Outcome(number, state)
             except PharmcalcError as trouble:
                 book.db.rollback()
@@ -144,7 +149,8 @@ def check_handin(course: Course, assignment: str, number: str) -> bytes:
     if any(p.is_symlink() for p in (path, path.parent, path.parent.parent)):
         raise CourseError("it is a link to another place; remove it and ask for the notebook itself")
     if not path.is_file():
-        raise CourseError(f"there is no {path.name} in its folder; ask the student for it")
+        what = "there is a bench record, but no" if any(path.parent.glob(file_name("*"))) else "there is no"
+        raise CourseError(f"{what} {path.name} in its folder; ask the student for it")
     with path.open("rb") as file:
         data = file.read(LARGEST_FILE + 1)
     read_handin(data)
@@ -153,7 +159,7 @@ def check_handin(course: Course, assignment: str, number: str) -> bytes:
 
 def _mark_one(
     course: Course,
-    assignment: str,
+    issue: Issue,
     roster: Roster,
     number: str,
     basis: Any,
@@ -161,10 +167,12 @@ def _mark_one(
     book: Any,
     again: bool,
 ) -> str:
+    assignment = issue.assignment
     student = roster.find(number)
     if student is None or student.number != number:
         raise CourseError(f"{number} is not on the class list; add the student to class.csv, or remove the folder")
     basis.update(check_handin(course, assignment, number))
+    basis.update(read_beside(course.submitted(assignment, number).parent, issue).fingerprint())
     fingerprint = basis.hexdigest()
     finished = course.autograded(assignment, number).parent / MARKED
     if not again and is_marked(course, assignment, number) and _fingerprint(finished) == fingerprint:
@@ -222,6 +230,8 @@ def _settle_marks_by_hand(
 
 
 def _answers(nb: Json) -> dict[str, str]:
-    """Return what the student wrote for each graded cell: the answer cell of a mark cell, or the cell itself."""
+    """Return what the student did for each graded cell: a mark cell's answer or bench record, or the cell itself."""
     texts = {name: written_text(cell) for name, cell in cells_by_id(nb).items() if is_answer_area(cell)}
+    done = {name: (record_of(cell) or {}).get("done") for name, cell in cells_by_id(nb).items()}
+    texts |= {name: str(found["sha256"]) for name, found in done.items() if found}
     return texts | {mark_id(answered_task(name)): text for name, text in texts.items() if answered_task(name)}

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from pharmcalc.answers import read_answers
 from pharmcalc.clearance import Obstacles, clearance
+from pharmcalc.marking.recorded import read_recorded
 from pharmcalc.marking.slips import on_its_basis, slipped
 from pharmcalc.marking.steps import Marker
 from pharmcalc.marking.verdicts import SHARE, DecisionVerdict, Judged, Status, TaskMark, Verdict
@@ -20,11 +21,14 @@ __all__ = ["SHARE", "DecisionVerdict", "Judged", "Status", "TaskMark", "Verdict"
 
 
 def mark_task(task: Task, text: str | None) -> TaskMark:
-    """Mark a student's answer cell for a task. Never raises on any text.
+    """Mark a student's answer cell for a task, or their record of the simulated bench. Never raises on any text.
 
-    text: the cell's source (``None``: there is no such cell, which earns nothing and asks for a look).
+    text: the cell's source, or the record's (``None``: there is none, which earns nothing and asks for a look).
     """
-    sheet = read_answers(text or "", task.asked)
+    if task.family.recorded:
+        sheet, why = read_recorded(task, text)
+    else:
+        sheet, why = read_answers(text or "", task.asked), "the answer cell is not there" if text is None else ""
     lines = {
         asked.name: on_its_basis(sheet.lines[asked.name], asked, task.values[asked.name]) for asked in task.amounts
     }
@@ -35,7 +39,6 @@ def mark_task(task: Task, text: str | None) -> TaskMark:
         line = sheet.lines[asked.name]
         verdicts.append(marker.decide(asked, line) if isinstance(asked, Decision) else marker.judge(asked, line))
     cleared = clearance(task, marker.as_said, _obstacles(task, verdicts))
-    why = "the answer cell is not there" if text is None else ""
     return TaskMark(task, sheet, tuple(verdicts), cleared, marker.as_said, why)
 
 

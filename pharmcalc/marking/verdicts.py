@@ -8,7 +8,7 @@ from pharmcalc.aliquots import Rule
 from pharmcalc.answers import AnswerLine, AnswerSheet
 from pharmcalc.clearance import Clearance
 from pharmcalc.formula import Mistake, Values
-from pharmcalc.tasks.asked import Asked, Decision, Option, Question
+from pharmcalc.tasks.asked import Asked, Decision, Finding, Option, Question
 from pharmcalc.tasks.family import Task
 from pharmcalc.units import Quantity
 
@@ -144,7 +144,11 @@ class DecisionVerdict(Judged):
     def mistake_name(self) -> str:
         """A wrong decision in words."""
         chosen = self.line.chosen
-        return f'Decided "{chosen.said}"' if chosen and self.mistake_id else ""
+        if chosen is None or not self.mistake_id:
+            return ""
+        if isinstance(self.asked, Finding):
+            return f"At the bench, {self.asked.said}: {chosen.said}"
+        return f'Decided "{chosen.said}"'
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,8 @@ from pharmcalc.widgets.markup import Shown
 if TYPE_CHECKING:
     from IPython.core.interactiveshell import ExecutionInfo
 
+    from pharmcalc.notebook.bench_place import BenchPlace
+
 __all__ = ["Magics", "show"]
 
 MARKS_COME_LATER = "Your marks for this task will stand here after the marking."
@@ -30,6 +32,7 @@ class Magics:
     def __init__(self, shell: Shell, sitting: Sitting) -> None:
         self.shell, self.sitting = shell, sitting
         self._questions: dict[str, Any] = {}  # the question of each task, as it stands on the screen
+        self._benches: dict[str, BenchPlace] = {}
         self._source = ""
 
     @staticmethod
@@ -72,13 +75,22 @@ class Magics:
         """``%task q1 family``: show the student's own question."""
         bundle = self.sitting.task(line).bundle()
         handle: Any = display(bundle, raw=True, display_id=True)  # type: ignore[no-untyped-call]
-        self._questions[line.split()[0] if line.split() else ""] = handle
+        task_id = line.split()[0] if line.split() else ""
+        self._questions[task_id] = handle
+        if task_id in self.sitting.families and self.sitting.families[task_id].recorded:
+            from pharmcalc.notebook.bench_place import BenchPlace  # here: most assignments need no widget
+
+            self._benches[task_id] = BenchPlace(task_id)
+            self._benches[task_id].show(self.sitting)
+            display(self._benches[task_id].box)  # type: ignore[no-untyped-call]
 
     def _ask_again(self) -> None:
         """Show the questions that stand below anew, after the student or the rules have changed."""
         for task_id, handle in self._questions.items():
             if task_id in self.sitting.families:
                 handle.update(self.sitting.question(task_id).bundle(), raw=True)
+        for place in self._benches.values():
+            place.show(self.sitting)
 
     def mend(self, lines: list[str]) -> list[str]:
         """Put our first line on top of a cell before IPython looks at it."""

@@ -32,6 +32,10 @@ NOT_YOURS = "Self-study: these are not the numbers of a student. To hand this in
 NO_RULES = f"The house rules have not been read yet. {RUN_ALL}"
 READ_ALOUD = "This is how your lines were read."
 READ_ONLY = "This is how your lines were read. Whether they are right comes with the marking."
+AT_THE_BENCH = (
+    "Work at the simulated bench below. Nothing is typed as an answer: "
+    "the record of what you do is marked, step by step:"
+)
 NOT_YET = "Not cleared yet. When you know why, take fresh numbers: under your number, write"
 LONGEST_SHOWN = 60
 
@@ -109,6 +113,22 @@ class Sitting:
         assert paper is not None
         return title + _asked(paper.task(task_id))
 
+    def at_the_bench(self, task_id: str) -> Task | None:
+        """Return a task whose answer is a record of the simulated bench, once this student's own order is known."""
+        family = self.families.get(task_id)
+        if family is None or not family.recorded:
+            return None
+        try:
+            paper = self._paper(task_id)
+        except PharmcalcError:
+            return None
+        return None if paper is None else paper.task(task_id)
+
+    @property
+    def at_once(self) -> bool:
+        """Whether the verdict comes with the answer: in practice, and without a student number."""
+        return not self.misread and (self.number is None or self.mode != MODES[0])
+
     def answer(self, line: str, text: str, cell_id: str = "") -> Shown:
         """Read an answer cell and show how each line of it was read.
 
@@ -127,16 +147,12 @@ class Sitting:
             shown += _change(remark)
         return shown.announced()
 
-    def _at_once(self) -> bool:
-        """Say whether the verdict comes with the answer: in practice, and without a student number."""
-        return not self.misread and (self.number is None or self.mode != MODES[0])
-
     def _read(self) -> str:
-        return READ_ALOUD if self._at_once() else READ_ONLY
+        return READ_ALOUD if self.at_once else READ_ONLY
 
     def _said_at_once(self, task_id: str, text: str, sheet: AnswerSheet) -> Shown:
         """Return what the task held back until its amounts were answered, and in self-study the feedback."""
-        at_once, nothing = self._at_once(), Shown("", "")
+        at_once, nothing = self.at_once, Shown("", "")
         if self.families[task_id].shown_later is None and not at_once:
             return nothing
         try:
@@ -185,6 +201,8 @@ class Sitting:
 
 
 def _asked(task: Task) -> Shown:
+    if task.family.recorded:
+        return note(f"{AT_THE_BENCH} {', '.join(task.asked_text())}.")
     lines = [task.question_text(), "Find:", *(f"- {line}" for line in task.asked_text())]
     return Shown("\n".join(lines), task.question_html())
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from pharmcalc.sheets.papers import Person, sheets_for
 from pharmcalc.sheets.printing import one_line, printed
+from pharmcalc.tasks.family import family_called
 from pharmcalc.tasks.papers import Issue
 
 __all__ = ["sign_off_list"]
@@ -38,6 +39,7 @@ def sign_off_list(
             for sheet, person in zip(sheets_for(without_tasks, roster, attempt), roster, strict=True)
         ],
         steps=STEPS,
+        simulated=[task for task, family in issue.tasks if family_called(family).recorded],
         large_print=large_print,
     )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from pharmcalc.bench import file_name
 from pharmcalc.sheets.papers import Person, sheets_for
 from pharmcalc.sheets.printing import one_line, printed
 from pharmcalc.sheets.record import AFTER, BEFORE, GROUPS, record_of
@@ -29,6 +30,7 @@ def student_sheets(issue: Issue, roster: Iterable[Person], *, attempt: int = 1, 
         rules_in_foot=length <= LONGEST_FOOT and not large_print,
         large_print=large_print,
         record_of=record_of,
+        file_name=file_name,
         before=BEFORE,
         groups=GROUPS,
         after=AFTER,

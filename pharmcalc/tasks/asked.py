@@ -13,7 +13,7 @@ from pharmcalc.kinds import Kind
 if TYPE_CHECKING:
     from pharmcalc.tasks.family import Task
 
-__all__ = ["Asked", "Decision", "Option", "Question", "matching"]
+__all__ = ["Asked", "Decision", "Finding", "Option", "Question", "matching"]
 
 Named = TypeVar("Named", "Asked", "Decision", "Option", "Asked | Decision")
 
@@ -129,6 +129,11 @@ class Decision:
                 self.label, f'says "{" ".join(text.split())[:40]}", which {what}.', f"Write one of: {self.example}."
             )
         return found[0]
+
+
+@dataclass(frozen=True)
+class Finding(Decision):
+    """A decision that is not typed: what an inspector finds in the record of the simulated bench."""
 
 
 Question = Asked | Decision

@@ -233,7 +233,7 @@ _JARS = (
     ("magnesium citrate", "magnesium oxide"),
     ("lidocaine hydrochloride", "lidocaine base"),
 )
-_HAZARDOUS = ("methotrexate", "fluorouracil", "azathioprine", "tamoxifen citrate", "cyclophosphamide")
+HAZARDOUS = ("methotrexate", "fluorouracil", "azathioprine", "tamoxifen citrate", "cyclophosphamide")
 """On the NIOSH list of hazardous drugs in healthcare settings (from memory)."""
 _REASONS = {
     _FINE: "nothing is wrong",
@@ -265,7 +265,7 @@ def _draw_order(dice: Dice, house: HouseRules) -> Drawn:
         order = f"{dice.pick((30, 60, 90))} mL of a {dice.pick((1, 2, 3, 5))} % lotion with {named}"
     jar = named
     if kind == "hazardous":
-        jar = dice.pick(_HAZARDOUS)
+        jar = dice.pick(HAZARDOUS)
         order = f"{units} powders, each with {said} of {jar}"
     if kind == "salt":
         jar = other

@@ -9,6 +9,7 @@ from functools import cached_property
 from html import escape
 
 from pharmcalc.aliquots import Limits, Rule
+from pharmcalc.bench import Order, record_text, weigh_by_the_book
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Formula, Mistake, Values
 from pharmcalc.kinds import Kind, written
@@ -19,18 +20,33 @@ from pharmcalc.tasks.house import HouseRules
 from pharmcalc.units import Quantity
 from pharmcalc.working import Working, WorkingStep, estimate, step_of
 
-__all__ = ["FAMILIES", "Asked", "Drawn", "Family", "Made", "Proof", "Task", "family_called", "register"]
+__all__ = [
+    "FAMILIES",
+    "Asked",
+    "Drawn",
+    "Family",
+    "Made",
+    "Proof",
+    "Task",
+    "family_called",
+    "register",
+    "typed_families",
+]
 
 MOST_DRAWS = 500
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """The numbers and words of one draw; ``limits`` where a plan has to be made."""
+    """The numbers and words of one draw.
+
+    ``limits`` where a plan has to be made, ``order`` where something is to be weighed at the simulated bench.
+    """
 
     values: Mapping[str, Quantity]
     words: Mapping[str, str] = field(default_factory=dict)
     limits: Limits | None = None
+    order: Order | None = None
 
 
 @dataclass(frozen=True)
@@ -68,7 +84,8 @@ class Family:
     choices; ``made`` recomputes a student's plan for clearance (None: too little of it is said); ``proof`` shows the
     answer right; ``consequence`` says what a wrong answer would have done. ``level`` is 1 for one step, 2 for several,
     3 for a whole order, from what is wanted to what goes on the pan. ``shown_later`` is a text that a student sees once
-    every amount is answered: a colleague's plan to be checked.
+    every amount is answered: a colleague's plan to be checked. ``recorded``: nothing is typed; the answer is the record
+    of the simulated bench, and each thing asked is what an inspector finds in it.
     """
 
     id: str
@@ -86,6 +103,7 @@ class Family:
     consequence: Callable[["Task", Values], str] | None = None
     level: int = 1
     shown_later: Callable[["Task"], str] | None = None
+    recorded: bool = False
 
     @property
     def amounts(self) -> tuple[Asked, ...]:
@@ -182,6 +200,8 @@ class Task:
 
     def asked_text(self) -> list[str]:
         """Return what is asked for, a line an answer: its label, how closely, and its marks."""
+        if self.family.recorded:
+            return [f"{asked.said} ({_marks(asked.marks)})" for asked in self.asked]
         return [f"{asked.said}{_joined(asked)}{self.closely(asked)} ({_marks(asked.marks)})" for asked in self.asked]
 
     def question_html(self) -> str:
@@ -206,7 +226,9 @@ class Task:
         return Working(steps, estimate(first, self.values) if first else "", proof.step(self.values) if proof else None)
 
     def answer_lines(self) -> str:
-        """Return the worked answers as a student would type them."""
+        """Return the worked answers as a student would type them, or the record of a weighing by the book."""
+        if self.drawn.order is not None:
+            return record_text(weigh_by_the_book(self.drawn.order))
         return "\n".join(f"{asked.said} = {self.typed(asked)}" for asked in self.asked)
 
     def typed(self, asked: Question, value: Quantity | None = None) -> str:
@@ -308,3 +330,8 @@ def family_called(id: str) -> Family:
             f"There are: {', '.join(sorted(FAMILIES))}.",
         )
     return FAMILIES[id]
+
+
+def typed_families() -> list[Family]:
+    """Return the families whose answers are typed; the others are worked at the simulated bench."""
+    return [family for family in FAMILIES.values() if not family.recorded]

@@ -10,6 +10,7 @@ from typing import Any
 from pharmcalc.aliquots import Limits
 from pharmcalc.aliquots.conventions import ANY_MULTIPLE, CONVENTIONS
 from pharmcalc.balances import Balance
+from pharmcalc.bench.things import EXCESS
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, NUMBER, PERCENT
 from pharmcalc.tasks.entries import amount, count, one_of, only_known, yes_or_no
@@ -32,6 +33,7 @@ _KEYS = (
     "later-attempts-at-most",
     "rounding",
     "extra-units-for-loss",
+    "excess-powder",
     "balance",
     "order",
 )
@@ -44,6 +46,7 @@ WHOLE = quantity(100, "percent")
 CRITICAL = ("salt-factor-left-out", "salt-factor-upside-down", "hydrate-water-left-out", "label-volume-left-out")
 """Mistakes that block clearance even where they change the amount by less than half or double."""
 MOST_THINNED = 10_000
+EXCESS_SAID = {"discard": "is discarded", "return": "goes back into its jar"}
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,7 @@ class HouseRules:
     critical_mistakes: tuple[str, ...] = CRITICAL
     attempt_that_counts: str = COUNTS[0]
     later_attempts_at_most: Quantity = WHOLE
+    excess_powder: str = EXCESS[0]
 
     def limits(self, balance: Balance, final_quantity: Quantity | None = None) -> Limits:
         """Return what an aliquot plan on this balance must keep."""
@@ -94,6 +98,7 @@ class HouseRules:
             *thinned,
             ("Rounding of ties", self.rounding),
             ("Extra units for loss", str(self.extra_units)),
+            ("Excess powder", EXCESS_SAID[self.excess_powder]),
             *((balance.name, balance.summary()) for balance in self.balances),
         ]
 
@@ -159,6 +164,7 @@ def read_house_rules(text: str | None = None) -> HouseRules:
         critical_mistakes=_critical(table),
         attempt_that_counts=one_of({"attempt-that-counts": COUNTS[0], **table}, "attempt-that-counts", COUNTS),
         later_attempts_at_most=_at_most(table),
+        excess_powder=one_of({"excess-powder": EXCESS[0], **table}, "excess-powder", EXCESS),
     )
 
 

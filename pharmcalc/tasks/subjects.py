@@ -2,6 +2,7 @@
 
 import pharmcalc.tasks.aliquots
 import pharmcalc.tasks.batches
+import pharmcalc.tasks.bench_orders
 import pharmcalc.tasks.checking
 import pharmcalc.tasks.conversions
 import pharmcalc.tasks.deciding

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from pharmcalc.aliquots import AliquotPlan
 from pharmcalc.aliquots.liquid_plan import LiquidPlan
 from pharmcalc.aliquots.serial import SerialPlan
+from pharmcalc.equations import ROOT_OF_THREE
 from pharmcalc.errors import RefusedError
 from pharmcalc.uncertainty.plans import model_of
 from pharmcalc.units import Quantity, unit_name
@@ -45,10 +46,12 @@ def simulate(
     *,
     runs: int = 100_000,
     seed: int = 1,
+    evenly: bool = False,
 ) -> Cloud:
     """Simulate a plan: every amount normally distributed about its target with its standard uncertainty.
 
-    uncertainties: as in :func:`pharmcalc.uncertainty.plan_budget`. runs: 2 to 10 000 000. Raises RefusedError where
+    uncertainties: as in :func:`pharmcalc.uncertainty.plan_budget`. runs: 2 to 10 000 000. evenly: every amount lies
+    evenly within a limit instead, the one whose standard uncertainty this is (a rectangle). Raises RefusedError where
     numpy is not installed or runs is out of range.
 
     Source: GUM supplement 1 (JCGM 101), propagation of distributions.
@@ -63,8 +66,15 @@ def simulate(
         ) from None
     model, amounts = model_of(plan)
     stream = np.random.Generator(np.random.PCG64(seed))
+
+    def draw(target: float, uncertainty: float) -> Any:
+        if evenly:
+            limit = uncertainty * float(ROOT_OF_THREE)
+            return stream.uniform(target - limit, target + limit, runs)
+        return stream.normal(target, uncertainty, runs)
+
     drawn = {
-        name: stream.normal(float(value.magnitude), float(uncertainties[name].to(unit_name(value)).magnitude), runs)
+        name: draw(float(value.magnitude), float(uncertainties[name].to(unit_name(value)).magnitude))
         for name, value in amounts.items()
     }
     exact = model(**{name: float(value.magnitude) for name, value in amounts.items()})

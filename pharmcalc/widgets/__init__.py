@@ -3,8 +3,40 @@
 ``ipywidgets`` is needed only when a widget is made; the cards' and pictures' own part works without it.
 """
 
-from pharmcalc.widgets.explorers import aliquot_explorer, aliquot_figure, error_band, error_band_figure
+from pharmcalc.widgets.bench import BenchCard, bench
+from pharmcalc.widgets.explorers import (
+    aliquot_explorer,
+    aliquot_figure,
+    dose_cloud,
+    dose_cloud_figure,
+    error_band,
+    error_band_figure,
+    order_chain,
+    order_chain_figure,
+    powder_explorer,
+    powder_figure,
+    readings,
+    readings_figure,
+)
 from pharmcalc.widgets.practice import PracticeCard, practise
 from pharmcalc.widgets.training import train
 
-__all__ = ["PracticeCard", "aliquot_explorer", "aliquot_figure", "error_band", "error_band_figure", "practise", "train"]
+__all__ = [
+    "BenchCard",
+    "PracticeCard",
+    "aliquot_explorer",
+    "aliquot_figure",
+    "bench",
+    "dose_cloud",
+    "dose_cloud_figure",
+    "error_band",
+    "error_band_figure",
+    "order_chain",
+    "order_chain_figure",
+    "powder_explorer",
+    "powder_figure",
+    "practise",
+    "readings",
+    "readings_figure",
+    "train",
+]

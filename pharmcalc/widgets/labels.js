@@ -17,8 +17,6 @@
       const words = slider.querySelector(".widget-label");
       if (handle && words) put(handle, "aria-label", words.textContent);
     }
-    // JupyterLab has commands on single letters and arrows; in a list they choose a line.
-    for (const list of card.querySelectorAll("select")) put(list, "data-lm-suppress-shortcuts", "true");
     for (const area of card.querySelectorAll("textarea")) put(area, "spellcheck", "false");
     const title = card.querySelector("h3");
     put(card, "role", "group");
@@ -31,6 +29,18 @@
     list.selectedIndex = Number(mark.dataset.pick);
     list.dispatchEvent(new Event("change", { bubbles: true }));
   });
+  // JupyterLab has commands on single letters and arrows: on a button two of d would delete the cell, in a list they
+  // choose a line. Its commands with Ctrl or Alt stay.
+  const keepKeys = (event) => {
+    const plain = !(event.ctrlKey || event.metaKey || event.altKey);
+    if (event.target instanceof Element && event.target.closest(".pc")) {
+      event.target.toggleAttribute("data-lm-suppress-shortcuts", plain);
+    }
+  };
+  if (!window.pcKeepsKeys) {
+    window.pcKeepsKeys = true;
+    window.addEventListener("keydown", keepKeys, true); // before JupyterLab, which listens at the document
+  }
   label();
   // Parts of a card come late, and get their class names later still.
   new MutationObserver(label).observe(card, { childList: true, subtree: true, attributeFilter: ["class"] });

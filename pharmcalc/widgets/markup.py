@@ -9,7 +9,7 @@ from html import escape
 
 from pharmcalc.widgets.style import dressed
 
-__all__ = ["Shown", "heading", "listed", "marked", "note", "table"]
+__all__ = ["Shown", "folded", "heading", "listed", "marked", "note", "table"]
 
 NEW_LINE = "\n"
 
@@ -56,6 +56,11 @@ def listed(steps: Iterable[str]) -> Shown:
     notes = [note(step) for step in steps]
     text = "\n".join(f"{number}. {one.text}" for number, one in enumerate(notes, 1))
     return Shown(text, f"<ol>{''.join(f'<li>{one.html}</li>' for one in notes)}</ol>")
+
+
+def folded(summary: str, inside: Shown) -> Shown:
+    """Return something that is opened when the reader wants it."""
+    return Shown(f"{summary}:\n{inside.text}", f"<details><summary>{escape(summary)}</summary>{inside.html}</details>")
 
 
 def marked(words: str, kind: str) -> Shown:

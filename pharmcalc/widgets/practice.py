@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
+from pharmcalc.errors import RefusedError
 from pharmcalc.feedback import feedback_html
 from pharmcalc.marking import TaskMark, mark_task
 from pharmcalc.tasks.family import Family, Task, family_called
@@ -36,6 +37,10 @@ class PracticeCard:
         judged: Callable[[TaskMark], None] = lambda mark: None,
     ) -> None:
         self.family: Family = family_called(family_id)
+        if self.family.recorded:
+            raise RefusedError(
+                "practice card", f"{family_id} is worked at the simulated bench.", f'Use bench("{family_id}").'
+            )
         self.key, self.house = key, house or read_house_rules()
         self.number, self.judged = number, judged
         self.task: Task = self._drawn()

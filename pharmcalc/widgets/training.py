@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pharmcalc.marking import TaskMark
 from pharmcalc.mastery import Mastery
-from pharmcalc.tasks.family import FAMILIES, Family
+from pharmcalc.tasks.family import Family, typed_families
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.widgets.markup import note, table
 from pharmcalc.widgets.practice import PracticeCard
@@ -31,7 +31,7 @@ class Training:
     @staticmethod
     def subjects() -> list[str]:
         """Return what can be chosen: whatever is needed most, or one subject."""
-        return [WHATEVER, *sorted({family.subject for family in FAMILIES.values()})]
+        return [WHATEVER, *sorted({family.subject for family in typed_families()})]
 
     def choose(self, subject: str) -> None:
         """Practise one subject from now on, or whatever is needed most."""

@@ -5,6 +5,7 @@ lesson cannot say anything else than the marking and the feedback do.
 """
 
 from collections.abc import Mapping
+from fractions import Fraction
 from html import escape
 
 import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
@@ -24,18 +25,22 @@ from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES, Formula, words
 from pharmcalc.kinds import MASS, PERCENT
 from pharmcalc.reading import read
+from pharmcalc.tasks.aliquots import ALIQUOT_BATCH, batch
 from pharmcalc.tasks.family import Drawn, Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
-from pharmcalc.units import number_text, quotient
+from pharmcalc.units import number_text, quotient, rounded_text
+from pharmcalc.widgets import markup
 from pharmcalc.widgets.markup import Shown, note, table
 from pharmcalc.working import Working, WorkingStep, step_of
 
 __all__ = [
     "example_task",
+    "show_batch",
     "show_example",
     "show_mistake",
     "show_plan",
     "show_reading",
+    "show_slip",
     "show_smallest_amounts",
     "show_working",
 ]
@@ -71,7 +76,7 @@ def show_working(formula: Formula, *, folded: bool = False, **values: str) -> Sh
     formula(**values)  # refuses what cannot be, with the cure
     step = step_of(formula, {name: kind.check(name, values[name]) for name, kind in formula.kinds.items()})
     shown = _lines(f"{step.label} = {step.equation}", step.line, strong=1)
-    return _folded("Look", shown) if folded else shown
+    return markup.folded("Look", shown) if folded else shown
 
 
 def show_example(family_id: str, *, steps: int | None = None, **given: str) -> Shown:
@@ -80,14 +85,30 @@ def show_example(family_id: str, *, steps: int | None = None, **given: str) -> S
     given: the task's numbers and words by name. steps: how many steps are written out; the rest are gaps to fill in,
     with the whole working folded below.
     """
-    task = example_task(family_id, given)
+    return _example(example_task(family_id, given), steps)
+
+
+def show_batch(*, dose: str, units: int, fill: str, drug: str = "the drug", steps: int | None = None) -> Shown:
+    """Show a whole order of capsules with its working, under the house rules that come with the course.
+
+    dose and fill: of one capsule. units: how many are ordered. steps: how many steps are written out; the rest are gaps
+    to fill in. RefusedError where these numbers make no aliquot problem.
+    """
+    house = read_house_rules()
+    amounts = {"dose": MASS.check("dose", dose), "fill": MASS.check("fill", fill)}
+    said = {"drug": drug, "diluent_name": "lactose"}
+    drawn = batch(house, house.balances[0], ordered=units, said=said, **amounts)
+    return _example(Task("example", ALIQUOT_BATCH, drawn, house), steps)
+
+
+def _example(task: Task, steps: int | None) -> Shown:
     working = task.working()
     question = Shown(task.question_text(), task.question_html())
     whole = Shown(working.text(), working.html())
     if steps is None:
         return question + whole
     begun = Working((*working.steps[:steps], *map(_gap, working.steps[steps:])), working.opening)
-    return question + Shown(begun.text(), begun.html()) + _folded("Compare: the whole working", whole)
+    return question + Shown(begun.text(), begun.html()) + markup.folded("Compare: the whole working", whole)
 
 
 def show_plan(
@@ -144,6 +165,34 @@ def show_mistake(mistake_id: str, *, drug_wanted: str, multiple_factor: str, ali
         f"{mistake.name}.",
         f"{words(name).capitalize()}: {MASS.show(made[name])} instead of {MASS.show(right[name])}.",
         f"The aliquot would hold {MASS.show(held)} instead of {MASS.show(wanted)}: {times} times as much ({off} off).",
+        mistake.lesson,
+        strong=0,
+    )
+
+
+def show_slip(mistake_id: str, **values: str) -> Shown:
+    """Show a known mistake of one formula: what was done, the number that comes of it, and why it is wrong.
+
+    values: those of the formula, and what else the mistake takes.
+
+    >>> show_slip("purity-upside-down", drug_wanted="100 mg", purity="80 %")
+    The drug wanted was multiplied by the purity instead of divided by it.
+    Powder for purity: 80 mg instead of 125 mg. That is 0.64 times as much.
+    Part of the powder is not drug, so more powder is needed than drug.
+    """
+    mistake = MISTAKES[mistake_id]
+    formula = mistake.of
+    checked = {name: kind.check(name, values[name]) for name, kind in (formula.kinds | mistake.kinds).items()}
+    right = formula(**{name: checked[name] for name in formula.kinds})
+    made = mistake.evaluate(checked)
+    if made == right:
+        raise RefusedError(f"show_slip: {mistake_id}", "it makes no difference here.", "Choose other numbers.")
+    alike = made.dimensionality == right.dimensionality
+    times = f" That is {_times(quotient(made, right))} as much." if alike else ""
+    label = formula.label[:1].upper() + formula.label[1:]
+    return _lines(
+        f"{mistake.name}.",
+        f"{label}: {mistake.kind.show(made)} instead of {formula.kind.show(right)}.{times}",
         mistake.lesson,
         strong=0,
     )
@@ -208,6 +257,12 @@ def _gap(step: WorkingStep) -> WorkingStep:
     return WorkingStep(step.label, "", "", GAP)
 
 
+def _times(number: Fraction) -> str:
+    """Return how many times: ``0.8 times``, ``about 2.05 times``."""
+    said = rounded_text(number)
+    return f"{'' if Fraction(said) == number else 'about '}{said} times"
+
+
 def _rules(plan: AliquotPlan, limits: Limits) -> Shown:
     """Return the verdict of the rules: those broken in sight, all of them folded below."""
     broken = plan.broken_rules(limits)
@@ -217,14 +272,10 @@ def _rules(plan: AliquotPlan, limits: Limits) -> Shown:
         verdict = _lines("This plan is not right.", *(line for line in lines if line.startswith("Broken")), strong=0)
     else:
         verdict = _lines("Every rule is kept.", strong=0)
-    return verdict + _folded("Rule by rule", _lines(*lines))
+    return verdict + markup.folded("Rule by rule", _lines(*lines))
 
 
 def _lines(*lines: str, strong: int = -1) -> Shown:
     """Return some lines as one paragraph; the one at ``strong`` stands out."""
     html = [f"<strong>{escape(line)}</strong>" if n == strong else escape(line) for n, line in enumerate(lines)]
     return Shown("\n".join(lines), f"<p>{'<br>'.join(html)}</p>")
-
-
-def _folded(summary: str, inside: Shown) -> Shown:
-    return Shown(f"{summary}:\n{inside.text}", f"<details><summary>{escape(summary)}</summary>{inside.html}</details>")

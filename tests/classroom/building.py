@@ -42,7 +42,10 @@ def cell(kind: str, name: str, source: str, **grader: Any) -> dict[str, Any]:
 
 
 def assignment(name: str, families: Iterable[str], rules: str, *, by_hand: bool = True) -> dict[str, Any]:
-    """Return a worked assignment with one task for each family, and a written question if ``by_hand``."""
+    """Return a worked assignment with one task for each family, and a written question if ``by_hand``.
+
+    A task at the simulated bench has no answer cell.
+    """
     tasks = [(f"q{n}", family) for n, family in enumerate(families, 1)]
     begin = f'from pharmcalc import notebook\nnotebook.begin("{name}", version=1)'
     cells = [
@@ -61,8 +64,9 @@ def assignment(name: str, families: Iterable[str], rules: str, *, by_hand: bool 
     paper = read_issue({"cells": cells}).paper(SOLVER, 1)
     for name_, _ in tasks:
         task = paper.task(name_)
-        worked = f"%%answer {name_}\n{task.answer_lines()}"
-        cells.append(cell("code", answer_id(name_), worked, locked=False, solution=True))
+        if not task.family.recorded:
+            worked = f"%%answer {name_}\n{task.answer_lines()}"
+            cells.append(cell("code", answer_id(name_), worked, locked=False, solution=True))
         cells.append(cell("code", mark_id(name_), "0", grade=True, points=task.out_of))
     if by_hand:
         model = "### BEGIN SOLUTION\nBecause the error is a share of what is weighed.\n### END SOLUTION"
@@ -115,7 +119,7 @@ def answered(
     nb: dict[str, Any] = copy.deepcopy(dict(release))
     cells, paper = cells_by_id(nb), read_issue(release).paper(number, 1)
     cells["student"]["source"] = f"%%student\nstudent number = {number if typed is None else typed}\nattempt = 1"
-    for task in paper.tasks:
+    for task in (task for task in paper.tasks if not task.family.recorded):
         lines = (answers or {}).get(task.id, task.answer_lines())
         cells[answer_id(task.id)]["source"] = f"%%answer {task.id}\n{lines}"
     if change:

@@ -125,8 +125,9 @@ def test_start_lays_out_a_course_and_overwrites_nothing(classroom: Classroom, tm
     from rich.console import Console
 
     from pharmcalc.classroom import desk
+    from pharmcalc.classroom.desk_door import Terminal
 
-    folder, quiet = tmp_path / "new", Console(quiet=True)
+    folder, quiet = tmp_path / "new", Terminal(Console(quiet=True))
     course = desk.start(folder, quiet, solutions=classroom.course.root / "solutions")
     assert course.assignments() == [NAME]
     with pytest.raises(CourseError, match="no student below the first line"):

@@ -10,6 +10,8 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.demo import run_demo
 from pharmcalc.classroom.demo_handins import WAYS, hand_in, slips, write_parcel
 from pharmcalc.classroom.demo_students import MEMBERS, ROSTER
+from pharmcalc.classroom.desk_door import Terminal
+from pharmcalc.classroom.issue import issued_assignments
 from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_MARKED, Picture, take_picture
 from pharmcalc.classroom.run import mark_class
 from pharmcalc.errors import CourseError
@@ -28,14 +30,21 @@ def told() -> StringIO:
 def course(tmp_path_factory: pytest.TempPathFactory, told: StringIO) -> Course:
     """Run the demo once."""
     folder = tmp_path_factory.mktemp("demo") / "demo-class"
-    run_demo(folder, Console(file=told, soft_wrap=True))
+    run_demo(folder, Terminal(Console(file=told, soft_wrap=True)))
     return Course.open(folder)
 
 
 @pytest.fixture(scope="module")
-def picture(course: Course) -> Picture:
+def assignment(course: Course) -> str:
+    """Return the one assignment that the demo class was given, of all that the course has."""
+    (issued,) = issued_assignments(course)
+    return issued
+
+
+@pytest.fixture(scope="module")
+def picture(course: Course, assignment: str) -> Picture:
     """Return the demo class after marking."""
-    return take_picture(course, course.assignments()[0], ROSTER)
+    return take_picture(course, assignment, ROSTER)
 
 
 def test_the_class_has_every_kind_of_student() -> None:
@@ -44,12 +53,12 @@ def test_the_class_has_every_kind_of_student() -> None:
     assert {member.way for member in MEMBERS} == set(WAYS)
 
 
-def test_the_demo_ends_with_the_class_in_a_few_lines(told: StringIO, course: Course) -> None:
+def test_the_demo_ends_with_the_class_in_a_few_lines(told: StringIO, course: Course, assignment: str) -> None:
     """The last lines say how many are cleared, who needs a look, where the report lies, and how to undo."""
     end = told.getvalue().rpartition("pharmcalc mark")[2]
     for words in ("23 handed in of 24", "cleared for the bench", "HH-10", "Report: ", "Mark sheet: ", "Undo: "):
         assert words in end
-    assert course.reports(course.assignments()[0]).joinpath("report.html").is_file()
+    assert course.reports(assignment).joinpath("report.html").is_file()
 
 
 def test_each_student_is_where_their_work_belongs(picture: Picture) -> None:
@@ -88,19 +97,19 @@ def test_what_needs_a_look_is_told_with_the_reason(picture: Picture) -> None:
     assert "ZZ-77" in stranger.reason
 
 
-def test_the_same_class_hands_in_the_same_files(course: Course, tmp_path: Path) -> None:
+def test_the_same_class_hands_in_the_same_files(course: Course, assignment: str, tmp_path: Path) -> None:
     """The demo is the same each time, to the byte."""
     from pharmcalc.classroom.release import issued_notebook
 
-    release, issue = issued_notebook(course.release(course.assignments()[0]))
+    release, issue = issued_notebook(course.release(assignment))
     first, second = (write_parcel(release, tmp_path / name).read_bytes() for name in ("a.zip", "b.zip"))
     assert first == second
     assert [hand_in(member, release, issue) for member in MEMBERS].count(None) == 1
 
 
-def test_marking_the_demo_again_changes_nothing(course: Course) -> None:
+def test_marking_the_demo_again_changes_nothing(course: Course, assignment: str) -> None:
     """What is marked is marked."""
-    run = mark_class(course, course.assignments()[0], ROSTER)
+    run = mark_class(course, assignment, ROSTER)
     assert run.count("unchanged") == len(run.outcomes) == 21
 
 
@@ -108,7 +117,7 @@ def test_a_folder_in_use_is_refused(tmp_path: Path) -> None:
     """The demo removes nobody's work."""
     (tmp_path / "thesis.txt").write_text("mine", encoding="utf-8")
     with pytest.raises(CourseError, match="in use"):
-        run_demo(tmp_path, Console(quiet=True))
+        run_demo(tmp_path, Terminal(Console(quiet=True)))
     assert (tmp_path / "thesis.txt").is_file()
 
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from pharmcalc.caution import CAUTION
+from pharmcalc.classroom.inbox import Entry
 from pharmcalc.classroom.picture import MARKED, Part, Picture, Row
 from pharmcalc.classroom.report import cell_text, headline, help_lines, task_lines, write_all, write_mark_sheet
 from pharmcalc.classroom.roster import Student
-from pharmcalc.classroom.takein import Entry
 from pharmcalc.tasks.papers import read_issue
 from tests.classroom.conftest import Classroom
 

@@ -10,8 +10,9 @@ import pytest
 
 from pharmcalc.classroom import handin, parcels
 from pharmcalc.classroom.cells import cells_by_id
+from pharmcalc.classroom.inbox import TakeIn, last_words
 from pharmcalc.classroom.parcels import open_parcel
-from pharmcalc.classroom.takein import TakeIn, last_word, take_in
+from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from tests.classroom.building import answered
 from tests.classroom.conftest import NAME, Classroom
@@ -98,7 +99,7 @@ def test_bad_files_are_one_line_each_and_the_rest_is_taken_in(classroom: Classro
     assert "week-9" in told["A-05.ipynb"]
     assert "Z-99, which is not on the class list" in told["somebody.ipynb"]
     assert "no student number is typed" in told["nobody.ipynb"]
-    words = last_word(classroom.course, NAME)
+    words = last_words(classroom.course, NAME)
     assert {number for number, entry in words.items() if not entry.taken} == {"A-02", "A-03", "A-04", "A-05"}
 
 

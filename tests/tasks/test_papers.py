@@ -1,5 +1,7 @@
 """Papers: one student's numbers, the same for ever, and nobody else's."""
 
+from hashlib import sha256
+
 import pytest
 
 from pharmcalc.errors import CourseError, RefusedError
@@ -27,6 +29,16 @@ def numbers(issue: Issue, student: str, attempt: int = 1) -> list[str]:
 
 # Frozen outputs ------------------------------------------------------------------------------------------------------
 
+AT_THE_BENCH = {
+    "bench-batch": ("34 capsules, each with 5 mg of", "quinine sulfate dihydrate", "180 milligram", "A"),
+    "bench-doubtful": ("245 mg of", "quinine sulfate dihydrate", "245 milligram", ""),
+    "bench-weighing": ("94 mg of", "sodium carbonate decahydrate", "94 milligram", "C"),
+}
+RECORDS = {
+    "bench-batch": "1c7fa7d5e567b6db",
+    "bench-doubtful": "27dda9e3b75ef895",
+    "bench-weighing": "b60799ad4c4e0341",
+}
 FROZEN = {
     "aliquot-batch": {
         "dose": "1/2 milligram",
@@ -392,6 +404,19 @@ def test_a_paper_already_issued_keeps_its_numbers(family: str) -> None:
     assert {name: str(value) for name, value in paper.task("q1").drawn.values.items()} == FROZEN[family]
 
 
+@pytest.mark.parametrize("family", sorted(AT_THE_BENCH))
+def test_an_order_at_the_bench_and_its_readings_are_frozen(family: str) -> None:
+    """A record that was kept last term replays to the same readings: physics and chance cannot change unnoticed.
+
+    The weighing by the book of student A-07 is replayed from its events; its record is known by its digest.
+    """
+    task = Issue("frozen", 1, "Frozen", (("q1", family),), HOUSE).paper("A-07").task("q1")
+    order, words = task.drawn.order, task.drawn.words
+    jar = order.right_jar.letter if order.right_jar else ""
+    assert (words["wanted"], order.product, str(order.target), jar) == AT_THE_BENCH[family]
+    assert sha256(task.answer_lines().encode()).hexdigest()[:16] == RECORDS[family]
+
+
 def test_the_words_of_a_paper_are_frozen_too() -> None:
     """The order on a slip and a colleague's plan are drawn like numbers."""
     words = [
@@ -530,4 +555,4 @@ def test_cells_are_called_after_their_task() -> None:
 
 def test_every_kind_of_task_has_frozen_numbers() -> None:
     """No family can change its draws unnoticed."""
-    assert set(FROZEN) == set(FAMILIES)
+    assert set(FROZEN) | set(AT_THE_BENCH) == set(FAMILIES)

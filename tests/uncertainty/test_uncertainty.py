@@ -161,6 +161,17 @@ def test_a_plan_at_the_limit_often_leaves_the_allowed_error() -> None:
     assert least_weighable_quantity(sensitivity="6 mg", allowed_error="5 %") == AT_THE_LIMIT.aliquot
 
 
+def test_errors_drawn_evenly_fill_their_limits_and_never_leave_them() -> None:
+    """The spread is that of the budget; no dose is worse than the worst case, and some come near it."""
+    standard = dict.fromkeys(WEIGHINGS, rectangular_uncertainty(half_width="6 mg"))
+    cloud = simulate(AT_THE_LIMIT, standard, runs=100_000, evenly=True)
+    budgeted = float(plan_budget(AT_THE_LIMIT, standard).relative.to_base_units().magnitude)
+    worst = plan_worst_case(AT_THE_LIMIT, dict.fromkeys(WEIGHINGS, quantity(6, "mg")))
+    assert cloud.spread == pytest.approx(budgeted, rel=0.02)
+    assert cloud.outside(worst) == 0
+    assert cloud.outside(worst * quantity("0.9")) > 0
+
+
 # Refusals
 
 

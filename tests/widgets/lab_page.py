@@ -16,9 +16,13 @@ IDLE = """() => {
     const panel = window.jupyterapp?.shell.currentWidget;
     return panel?.sessionContext?.session?.kernel?.status === "idle";
 }"""
-ALL_SEEN = """() => [...document.querySelectorAll(".pc")].every(
-    (card) => card.checkVisibility({ contentVisibilityAuto: true }) && card.getBoundingClientRect().bottom < innerHeight
-)"""
+ALL_SEEN = """() => {
+    for (const scroller of document.querySelectorAll(".jp-WindowedPanel-outer")) scroller.scrollTop = 0;
+    return [...document.querySelectorAll(".pc")].every((card) => {
+        const { top, bottom } = card.getBoundingClientRect();
+        return card.checkVisibility({ contentVisibilityAuto: true }) && top >= 0 && bottom < innerHeight;
+    });
+}"""
 RUN_ALL = "() => { window.jupyterapp.commands.execute('notebook:run-all-cells'); }"  # and do not wait for its end
 THEME = "name => window.jupyterapp.commands.execute('apputils:change-theme', { theme: name })"
 

@@ -7,12 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pharmcalc.errors import RefusedError
-from pharmcalc.tasks.family import FAMILIES
+from pharmcalc.tasks.family import typed_families
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
 from pharmcalc.widgets import PracticeCard, practise
 from pharmcalc.widgets.practice_view import HIDE, SHOW
 
-CARDS = pytest.mark.parametrize("family_id", sorted(FAMILIES))
+CARDS = pytest.mark.parametrize("family_id", sorted(family.id for family in typed_families()))
 
 
 @CARDS
@@ -155,3 +155,10 @@ def test_where_widgets_cannot_be_shown_the_question_can_be_read() -> None:
     """The plain text of a card is its question."""
     view = practise("least-weighable-quantity")
     assert view.card.question in view._repr_mimebundle_()["text/plain"]
+
+
+def test_what_is_worked_at_the_bench_is_no_practice_card() -> None:
+    """The refusal says what to use instead; practice without end does not deal it."""
+    with pytest.raises(RefusedError, match='Use bench\\("bench-weighing"\\)'):
+        PracticeCard("bench-weighing")
+    assert not any(family.recorded for family in typed_families())

@@ -5,6 +5,7 @@ import pytest
 from pharmcalc.aliquots import AliquotPlan
 from pharmcalc.balances import least_weighable_quantity, percentage_of_error
 from pharmcalc.errors import RefusedError
+from pharmcalc.formula import MISTAKES
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.house import read_house_rules
 from pharmcalc.widgets.workings import (
@@ -14,6 +15,7 @@ from pharmcalc.widgets.workings import (
     show_mistake,
     show_plan,
     show_reading,
+    show_slip,
     show_smallest_amounts,
     show_working,
 )
@@ -148,3 +150,25 @@ def test_how_an_amount_is_read_is_told_with_what_could_be_missed() -> None:
     """A zero left over behind the point is pointed out; a plain amount passes without a word."""
     assert show_reading("5 mg").text == '"5 mg" is read as 5 mg.'
     assert "ten times larger" in show_reading("5.0 mg").text
+
+
+def test_a_slip_is_the_librarys_own_mistake_beside_the_right_number() -> None:
+    """What was done, both numbers, how many times as much, and the reason: from the mistake itself."""
+    text = show_slip("purity-upside-down", drug_wanted="550 mg", purity="88 %").text
+    done, numbers, why = text.splitlines()
+    assert done == f"{MISTAKES['purity-upside-down'].name}."
+    assert numbers == "Powder for purity: 484 mg instead of 625 mg. That is about 0.774 times as much."
+    assert why == MISTAKES["purity-upside-down"].lesson
+
+
+def test_a_slip_that_ends_in_another_kind_of_amount_is_not_compared() -> None:
+    """Grams are not so many times as much as millilitres."""
+    text = show_slip("parts-taken-as-grams", total="60 mL", parts="3", all_parts="20").text
+    assert "3 g instead of 9 mL" in text
+    assert "times" not in text
+
+
+def test_a_slip_that_makes_no_difference_is_not_shown() -> None:
+    """With a pure powder nothing would be learned."""
+    with pytest.raises(RefusedError, match="no difference"):
+        show_slip("purity-upside-down", drug_wanted="550 mg", purity="100 %")

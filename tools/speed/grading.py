@@ -15,6 +15,7 @@ from pharmcalc.classroom import desk
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.demo_handins import answers, plainly, with_steps
+from pharmcalc.classroom.desk_door import Terminal
 from pharmcalc.classroom.issue import copy_for, issue_assignment
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student, write_roster
@@ -22,6 +23,7 @@ from pharmcalc.tasks.papers import answer_id
 from tests.classroom.building import gradebook_rows
 from tools.speed import figure
 
+ASSIGNMENT = "weighing-1"
 # nbgrader as it comes: the notebook is run, its settings checked after each step. Our marking follows, so that both
 # give the same marks.
 STOCK = """
@@ -58,7 +60,7 @@ def speedup(students: int) -> float:
     """Return stock's time over ours for as many hand-ins; both must fill the gradebook alike."""
     with tempfile.TemporaryDirectory() as folder:
         ours = class_with_handins(Path(folder) / "ours", students)
-        assignment = ours.assignments()[0]
+        assignment = ASSIGNMENT
         stock = Course(ours.root.with_name("stock"))
         shutil.copytree(ours.root, stock.root)
         with (stock.root / "nbgrader_config.py").open("a", encoding="utf-8") as settings:
@@ -74,11 +76,11 @@ def speedup(students: int) -> float:
 
 
 def class_with_handins(root: Path, students: int) -> Course:
-    """Lay out a course with the project's first assignment, issued and handed in; every second shows the steps."""
-    course = desk.start(root, Console(quiet=True))
+    """Lay out a course with an assignment of the project, issued and handed in; every second shows the steps."""
+    course = desk.start(root, Terminal(Console(quiet=True)))
     roster = Roster(tuple(Student(f"S-{n:04}", f"Surname {n}", "Given") for n in range(1, students + 1)))
     write_roster(roster, course.class_list)
-    assignment = course.assignments()[0]
+    assignment = ASSIGNMENT
     issue_assignment(course, assignment, roster)
     release, issue = issued_notebook(course.release(assignment))
     for place, student in enumerate(roster):

@@ -6,7 +6,7 @@ import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers ev
 from pharmcalc.errors import PharmcalcError
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.asked import Asked
-from pharmcalc.tasks.family import FAMILIES, Task
+from pharmcalc.tasks.family import Task, typed_families
 from pharmcalc.tasks.house import read_house_rules
 from tools.speed import figure
 
@@ -15,16 +15,17 @@ ROUNDS = 12
 
 @figure("1/s")
 def tasks_per_second() -> float:
-    """Draw a task of every family in turn, answer every other one with a known mistake, and mark it: one core."""
+    """Draw a task of every typed family in turn, answer every other one with a known mistake, and mark it: one core."""
     house = read_house_rules()
-    for family in FAMILIES.values():  # the equations are traced once, whatever is marked afterwards
+    families = typed_families()
+    for family in families:  # the equations are traced once, whatever is marked afterwards
         mark_task(task := family.task("q1", "warm", house), _answered(task, 1))
     start = time.perf_counter()
     for number in range(ROUNDS):
-        for place, family in enumerate(FAMILIES.values()):
+        for place, family in enumerate(families):
             task = family.task("q1", f"speed {number}", house)
             mark_task(task, _answered(task, number + place))
-    return ROUNDS * len(FAMILIES) / (time.perf_counter() - start)
+    return ROUNDS * len(families) / (time.perf_counter() - start)
 
 
 def _answered(task: Task, number: int) -> str:

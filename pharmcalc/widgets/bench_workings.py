@@ -1,0 +1,74 @@
+"""Weighings that a lesson shows: the whole routine by the book, and the routine with one thing left out."""
+
+import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
+from pharmcalc.bench import DONE, SIMULATED, STEPS, Moment, Order, inspect, weigh_by_the_book
+from pharmcalc.bench.things import mass
+from pharmcalc.errors import RefusedError
+from pharmcalc.kinds import MASS
+from pharmcalc.tasks.bench_orders import bench_order
+from pharmcalc.tasks.house import read_house_rules
+from pharmcalc.widgets.markup import Shown, folded, note, table
+
+__all__ = ["show_routine", "show_without"]
+
+KEY = "lesson"
+
+
+def show_routine(*, steps: int | None = None, key: str = KEY) -> Shown:
+    """Show a weighing by the book, action by action.
+
+    steps: how many actions are written out; the rest are folded below them. key: another key shows another order.
+    """
+    order = _order(key)
+    session = weigh_by_the_book(order)
+    wanted = note(f"The order: {MASS.show(order.target)} of {order.product}, {order.grade}. {SIMULATED}")
+    if steps is None:
+        return wanted + _table("A weighing by the book", session.moments)
+    begun, rest = session.moments[:steps], session.moments[steps:]
+    return wanted + _table("The beginning", begun) + folded("Compare: the whole weighing", _table("The rest", rest))
+
+
+def show_without(action: str, *, key: str = KEY) -> Shown:
+    """Show what comes of a weighing when one kind of action is left out, and everything else is done by the book.
+
+    action: one that the routine has, such as ``tare``. Raises RefusedError, listing them, for any other.
+    """
+    order = _order(key)
+    names = list(dict.fromkeys(event.action for event in weigh_by_the_book(order).events))
+    if action not in names:
+        raise RefusedError("show_without", f'the routine has no "{action}".', f"It has: {', '.join(names)}.")
+    session = weigh_by_the_book(order, without=(action,))
+    found = inspect(session)
+    amiss = [
+        f"{step.label.capitalize()}: {fault.said}. {fault.lesson}"
+        for step in STEPS
+        for fault in step.faults
+        if found[step.name] == fault.id and step.name != STEPS[0].name
+    ]
+    reading = next((moment for moment in session.moments if moment.event.action == "read"), None)
+    said = [f'Left out: "{action}".']
+    if reading is not None:
+        said.append(f"Wanted {MASS.show(order.target)}; the display says {reading.shown.text}.")
+        said.append(f"The vessel holds {MASS.show(mass(round(reading.after.net, -3)))}.")
+    return note("\n".join([" ".join(said), *(amiss or ["Nothing is found amiss this time."])]))
+
+
+def done_steps(key: str = KEY) -> int:
+    """Return how many steps an inspector finds well done in the weighing by the book."""
+    return sum(finding == DONE for finding in inspect(weigh_by_the_book(_order(key))).values())
+
+
+def _order(key: str) -> Order:
+    return bench_order(key, read_house_rules())
+
+
+def _table(caption: str, moments: list[Moment]) -> Shown:
+    rows = [
+        (
+            str(moment.place),
+            f"{moment.event.action} {'; '.join(moment.event.what.splitlines())}".strip(),
+            moment.shown.text or "off",
+        )
+        for moment in moments
+    ]
+    return table(caption, ("Line", "Done", "Display afterwards"), rows)

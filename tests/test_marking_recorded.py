@@ -1,0 +1,103 @@
+"""Marking a record of the bench: replayed, step by step; what cannot be replayed earns nothing and says why."""
+
+import json
+
+import pytest
+
+from pharmcalc.bench import SIMULATED, Session, record_text, weigh_by_the_book
+from pharmcalc.bench.record import LONGEST_RECORD
+from pharmcalc.feedback import feedback_html, feedback_text
+from pharmcalc.marking import mark_task
+from pharmcalc.tasks.family import Task, family_called
+from tests.questions import HOUSE
+
+
+def order_task(key: str = "marking") -> Task:
+    """Return an order at the bench."""
+    return family_called("bench-weighing").task("q4", key, HOUSE)
+
+
+TASK = order_task()
+BOOK = TASK.answer_lines()
+
+
+def forged() -> str:
+    """Return the record with its last reading made up."""
+    data = json.loads(BOOK)
+    place = next(n for n, row in enumerate(data["done"]) if row[0] == "read")
+    data["done"][place][2] = "9.999 g"
+    return json.dumps(data)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        (None, "bench-record-q4.json is not there"),
+        ("", ""),
+        ("nonsense", "cannot be read"),
+        ("[" * 200_000, "cannot be read"),
+        ("x" * (LONGEST_RECORD + 1), "far too long"),
+        (order_task("another student").answer_lines(), "belongs to another order"),
+        (forged(), "The file was changed"),
+        ('{"form": 1}', "is no bench record"),
+        ("\x00\ud800", "cannot be read"),
+    ],
+    ids=("none", "empty", "nonsense", "deep", "long", "another's", "forged", "other", "bytes"),
+)
+def test_what_cannot_be_replayed_earns_nothing_and_says_why(text: str | None, why: str) -> None:
+    """No text raises, and none is believed."""
+    mark = mark_task(TASK, text)
+    assert (mark.marks, mark.cleared) == (0, False)
+    assert why in mark.needs_eyes
+    said = feedback_text(mark)
+    assert "There is no record that can be marked." in said
+    assert SIMULATED in said
+    assert "  " not in said
+    assert ".." not in said
+
+
+def test_a_record_by_the_book_earns_everything_and_never_counts_as_observed() -> None:
+    """The feedback says so, and promises no bench."""
+    mark = mark_task(TASK, BOOK)
+    assert (mark.marks, mark.cleared) == (20, True)
+    said = feedback_text(mark)
+    assert f"For the bench: {SIMULATED}" in said
+    assert "Cleared for the bench" not in said
+
+
+@pytest.mark.parametrize(
+    ("left_out", "lost", "said"),
+    [
+        ("turn", 1, "Level: Not level. Bring the bubble into its ring first"),
+        ("wipe", 1, "Closed and clean: Not wiped down. The next person weighs your residue."),
+        ("second check", 1, "Second check: No second check. A second person verifies"),
+        ("sign", 2, "Go ahead or stop: Not finished. A weighing ends with a signature"),
+    ],
+)
+def test_one_thing_left_out_costs_its_own_step_and_the_feedback_says_which(left_out: str, lost: int, said: str) -> None:
+    """Everything else that was well done is said first."""
+    session = weigh_by_the_book(TASK.drawn.order, without=(left_out,))
+    mark = mark_task(TASK, record_text(session))
+    assert mark.out_of - mark.marks == lost
+    text = feedback_text(mark)
+    assert text.startswith("Right: ")
+    assert said in text
+    assert "is not it" not in text
+    assert ".." not in text
+
+
+def test_the_mistake_stands_in_reports_under_its_own_name() -> None:
+    """A class picture counts them like any other."""
+    mark = mark_task(TASK, record_text(weigh_by_the_book(TASK.drawn.order, without=("turn",))))
+    record = mark.as_record()
+    assert record["mistakes"] == ["level-not-level"]
+    names = [verdict.mistake_name for verdict in mark.verdicts if verdict.mistake_id]
+    assert names == ["At the bench, level: not level"]
+
+
+def test_what_is_typed_into_the_record_reaches_no_page_as_markup() -> None:
+    """Initials and lines of the record are a student's text."""
+    session = Session(TASK.drawn.order)
+    session.act("write", "lot = <script>alert(1)</script>")
+    html = feedback_html(mark_task(TASK, record_text(session)))
+    assert "<script" not in html
