@@ -1,5 +1,6 @@
 """The mathematics of weighing in a pharmacy compounding lab: a table of contents, by subject.
 
+- Read an amount: ``metric`` (the same amount in another metric unit).
 - Weigh: ``balances`` (error, least weighable quantity, what rules and law say, which balance), ``display`` (readings).
 - Measure: ``volumes`` (cylinders, pipettes, flasks, syringes, and which one).
 - Weigh what is too small: ``aliquots`` (solid, liquid and serial aliquots, plans, conventions, remedies).
@@ -31,6 +32,7 @@ if TYPE_CHECKING:  # what a type checker and an editor see; __getattr__ below do
         conditions,
         dilutions,
         display,
+        metric,
         potency,
         recipes,
         rounding,
@@ -56,6 +58,7 @@ __all__ = [
     "conditions",
     "dilutions",
     "display",
+    "metric",
     "potency",
     "quantity",
     "read",

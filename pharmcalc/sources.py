@@ -118,6 +118,7 @@ SOURCES = {
             "NIST SP 811 and NIST Handbook 44, appendix C (exact factors of grain, pound and gallon)",
             "second-hand",
         ),
+        Source("si-prefixes", "BIPM SI Brochure, 9th edition (2019), table 7: prefixes of the SI", "memory"),
         Source(
             "imperial-measures", "UK Weights and Measures Act 1985 (gallon of 4.54609 L, 160 fluid ounces)", "memory"
         ),

@@ -131,3 +131,18 @@ def test_a_subject_that_is_not_there_is_refused_with_the_list(mastery: Mastery) 
     """The message names those there are."""
     with pytest.raises(CourseError, match="aliquots"):
         mastery.next("cooking")
+
+
+def test_what_is_worked_at_the_bench_is_never_dealt_as_a_card(mastery: Mastery) -> None:
+    """It stands in no standing, is no subject, and does not come next even when everything else is mastered."""
+    assert not any(standing.family.recorded for standing in mastery.standings())
+    with pytest.raises(CourseError, match='there is no subject "bench"') as refusal:
+        mastery.next("bench")
+    assert "bench" not in str(refusal.value).partition("The subjects are:")[2]
+    dealt = set()
+    for number in range(len(mastery.standings())):
+        family = mastery.next().family
+        dealt.add(family.id)
+        for again in range(IN_A_ROW):
+            mastery.record(f"{family.id} {number} {again}", card(family.id, again))
+    assert dealt == {family.id for family in FAMILIES.values() if not family.recorded}

@@ -306,9 +306,9 @@ def _take_out(here: Here) -> Done:
     amount = min(_about(here, AMOUNTS[here.what]), here.state.net)
     left, powder = here.state.net - amount, dict(here.state.powder)
     shared = {letter: held * left // here.state.net for letter, held in powder.items()}
-    first = next(iter(shared))
-    shared[first] += left - sum(shared.values())
-    state = replace(here.state, powder=tuple(sorted(shared.items())), out=amount)
+    most = max(shared, key=lambda letter: shared[letter])
+    shared[most] += left - sum(shared.values())
+    state = replace(here.state, powder=tuple(sorted(shared.items())), out=amount, used=True)
     return _moved(state, here.state), "Some powder is on the spatula again. Where does it go?"
 
 
@@ -316,6 +316,10 @@ def _hands_on_the_powder(here: Here) -> None:
     _reach_the_pan(here)
     if not here.state.vessel:
         raise here.refusal("there is no vessel on the pan.", "Put a vessel on first.")
+    _free_spatula(here)
+
+
+def _free_spatula(here: Here) -> None:
     if here.state.out:
         raise here.refusal("there is powder on the spatula.", "Say where it goes: discard it, or return it to the jar.")
 
@@ -365,8 +369,10 @@ def _write(here: Here) -> Done:
 
 @_action("wipe", 20)
 def _wipe(here: Here) -> Done:
+    _reach_the_pan(here)
     if here.state.vessel:
         raise here.refusal("the vessel stands on the pan.", "Take it off first.")
+    _free_spatula(here)
     state = replace(here.state, spilled=0, used=False)
     return _moved(state, here.state), "Pan, spatula and bench are wiped."
 

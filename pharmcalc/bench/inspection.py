@@ -1,221 +1,14 @@
-"""What an inspector would write down about a session: for each step of the routine, how it was done.
-
-An inspector looks at the order of things as well: a balance that is levelled after it was zeroed was not levelled.
-"""
+"""What an inspector would write down about a session: for each step of the routine, how it was done."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from pharmcalc.bench.actions import FIELDS
-from pharmcalc.bench.instrument import WARM_AFTER, Instrument
-from pharmcalc.bench.session import Moment, Session
-from pharmcalc.bench.state import instrument_of
-from pharmcalc.bench.things import Order, micrograms, vessel_called
-from pharmcalc.errors import ReadingError, RefusedError
-from pharmcalc.kinds import MASS
+from pharmcalc.bench.session import Session
+from pharmcalc.bench.story import DONE, NOT_REACHED, Story
 
-__all__ = ["DONE", "OUTCOME", "STEPS", "Finding", "Step", "inspect"]
+__all__ = ["DONE", "NOT_REACHED", "OUTCOME", "STEPS", "Finding", "Step", "inspect"]
 
 OUTCOME = "outcome"
-DONE, NOT_REACHED = "done", "not-reached"
-
-
-class _Story:
-    """A session as an inspector reads it: the moments that matter, found once."""
-
-    def __init__(self, session: Session) -> None:
-        self.order: Order = session.order
-        self.moments = session.since_begun()
-        self.end = session.state
-        self.powders = self._all("add")
-        self.first_powder = self.powders[0].place if self.powders else len(session.moments) + 1
-        self.changes = [m for m in self.moments if m.event.action in ("add", "take out")]
-        self.readings = self._all("read")
-        self.reading = self.readings[-1] if self.readings else None
-
-    def _all(self, *actions: str) -> list[Moment]:
-        return [moment for moment in self.moments if moment.event.action in actions]
-
-    def last(self, *actions: str, before: int | None = None) -> Moment | None:
-        """Return the last moment of some actions, before a place of the record."""
-        found = [m for m in self._all(*actions) if before is None or m.place < before]
-        return found[-1] if found else None
-
-    def first(self, *actions: str, after: int = 0) -> Moment | None:
-        """Return the first moment of some actions after a place of the record."""
-        return next((m for m in self._all(*actions) if m.place > after), None)
-
-    @property
-    def weighed(self) -> bool:
-        """Whether a reading was taken of powder that lay in the vessel."""
-        return self.reading is not None and bool(self.powders) and self.reading.place > self.changes[-1].place
-
-    def instrument(self, moment: Moment) -> Instrument:
-        """Return the balance that a moment happened at."""
-        found = instrument_of(self.order, moment.before)
-        assert found is not None
-        return found
-
-
-def _outcome(story: _Story) -> str:
-    if story.end.stopped:
-        return f"stopped-{story.end.stopped.replace(' ', '-')}"
-    return "weighed" if story.end.signed else "unfinished"
-
-
-def _balance(story: _Story) -> str:
-    chosen = story.last("use balance", before=story.first_powder)
-    if chosen is None or not story.powders:
-        return NOT_REACHED
-    return DONE if chosen.event.what in story.order.fit_balances else "balance-not-fit"
-
-
-def _level(story: _Story) -> str:
-    zero = story.last("zero", "tare", before=story.first_powder)
-    if zero is None or not story.powders:
-        return NOT_REACHED
-    turned = any(m.place > zero.place for m in story._all("turn"))
-    return "not-level" if zero.after.tilt or turned else DONE
-
-
-def _warm(story: _Story) -> str:
-    zero = story.last("zero", "tare", before=story.first_powder)
-    if zero is None or not story.powders:
-        return NOT_REACHED
-    return DONE if zero.after.warm_for() >= WARM_AFTER else "cold"
-
-
-def _zero(story: _Story) -> str:
-    zero = story.last("zero", before=story.first_powder)
-    if zero is None:
-        return "not-zeroed"
-    return DONE if zero.shown.steady else "zero-unsteady"
-
-
-def _vessel(story: _Story) -> str:
-    if not story.powders:
-        return NOT_REACHED
-    vessel = vessel_called(story.powders[-1].after.vessel)
-    if vessel.holds < micrograms(story.order.target):
-        return "vessel-too-small"
-    return DONE if story.order.fits(vessel) else "vessel-too-large"
-
-
-def _tare(story: _Story) -> str:
-    if not story.powders:
-        return NOT_REACHED
-    tare = story.last("tare", before=story.first_powder)
-    put = story.last("put on", before=story.first_powder)
-    if tare is None or put is None or tare.place < put.place or tare.before.vessel == "":
-        return "not-tared"
-    later = [m for m in story._all("tare", "zero") if m.place > story.first_powder]
-    if later:
-        return "tared-again"
-    return DONE if tare.shown.steady else "tare-unsteady"
-
-
-def _product(story: _Story) -> str:
-    if not story.powders:
-        return NOT_REACHED
-    used = {letter for m in story.powders for letter, amount in m.after.powder if amount}
-    if len(used) > 1:
-        return "mixed-up"
-    return story.order.what_is_wrong(story.order.jar(used.pop())) or DONE
-
-
-def _label(story: _Story) -> str:
-    if not story.powders:
-        return NOT_REACHED
-    labels = story._all("read label")
-    opened = story.first("open jar")
-    before = opened is not None and any(m.place < opened.place for m in labels)
-    after = any(m.place > story.powders[-1].place for m in labels)
-    if before and after:
-        return DONE
-    return "label-once" if labels else "label-never"
-
-
-def _amount(story: _Story) -> str:
-    if not story.weighed or story.reading is None or story.reading.shown.shown is None:
-        return NOT_REACHED
-    read, lies, target = story.reading.shown.shown, story.reading.after.net, micrograms(story.order.target)
-    least, most = story.order.allowed
-    if lies * 2 <= target or lies >= target * 2:
-        return "half-or-double"
-    if not least <= read <= most:
-        return "outside"
-    if abs(lies - read) <= most - target:
-        return DONE
-    by_the_routine = {_level(story), _warm(story), _zero(story), _tare(story), _reading(story)} == {DONE}
-    return DONE if by_the_routine else "untrue"  # a balance's own bad luck is nobody's fault
-
-
-def _reading(story: _Story) -> str:
-    if story.reading is None or not story.powders:
-        return "not-read"
-    if not story.weighed:
-        return "changed-after-reading"
-    if story.reading.after.vessel == "":
-        return "not-read"
-    if story.reading.before.shield_open:
-        return "shield-open"
-    return DONE if story.reading.shown.steady else "read-too-soon"
-
-
-def _excess(story: _Story) -> str:
-    if not story.powders:
-        return NOT_REACHED
-    wrong = [m for m in story._all("excess") if m.event.what != story.order.excess]
-    if wrong:
-        return "excess-against-the-rule"
-    return "excess-left" if story.end.out else DONE
-
-
-def _closing(story: _Story) -> str:
-    if not story.powders:
-        return NOT_REACHED
-    if story.end.jar_open or story.end.jar:
-        return "jar-left"
-    return "not-wiped" if story.end.used or story.end.spilled else DONE
-
-
-def _record(story: _Story) -> str:
-    if not story.weighed or story.reading is None:
-        return NOT_REACHED
-    written = dict(story.end.written)
-    jar = next((story.order.jar(letter) for letter, amount in story.reading.after.powder if amount), None)
-    if jar is None or any(not written.get(field) for field in FIELDS):
-        return "record-incomplete"
-    step = story.instrument(story.reading).step
-    if not _same_words(written["lot"], jar.lot) or not _same_words(written["expiry"], jar.expiry):
-        return "record-label-wrong"
-    bounds = zip(("allowed from", "allowed to"), story.order.allowed, strict=True)
-    if any(not _near(written[field], bound, step) for field, bound in bounds):
-        return "record-range-wrong"
-    assert story.reading.shown.shown is not None
-    return DONE if _near(written["reading"], story.reading.shown.shown, 0) else "record-reading-wrong"
-
-
-def _second_check(story: _Story) -> str:
-    check = story.last("second check")
-    if check is None:
-        return "not-checked"
-    if not story.weighed or story.reading is None or check.place < story.reading.place:
-        return "checked-too-soon"
-    wrote = story.last("write")
-    return "checked-too-soon" if wrote is not None and wrote.place > check.place else DONE
-
-
-def _same_words(one: str, other: str) -> bool:
-    return "".join(one.split()).casefold() == "".join(other.split()).casefold()
-
-
-def _near(text: str, wanted: int, by: int) -> bool:
-    """Say whether a written mass is the wanted one, give or take so many micrograms."""
-    try:
-        return abs(micrograms(MASS.check("record", text)) - wanted) <= by
-    except (ReadingError, RefusedError):
-        return False
 
 
 @dataclass(frozen=True)
@@ -239,7 +32,7 @@ class Step:
     label: str
     well_done: str
     marks: int
-    found: Callable[[_Story], str]
+    found: Callable[[Story], str]
     faults: tuple[Finding, ...]
 
 
@@ -251,9 +44,15 @@ STEPS = (
         "go ahead or stop",
         "Weighed, checked and signed",
         2,
-        _outcome,
+        Story.outcome,
         (
             Finding("weighed", "weighed and signed", "Something here had to be settled first: stop and ask.", True),
+            Finding(
+                "signed-without-reading",
+                "signed, and no powder was read",
+                "A signature says that powder was weighed and read. Never sign for what was not done.",
+                True,
+            ),
             Finding(
                 "stopped-hazardous-drug",
                 "stopped: hazardous drug",
@@ -277,7 +76,7 @@ STEPS = (
         "balance",
         "The amount is neither below its least weighable quantity nor above its capacity",
         2,
-        _balance,
+        Story.balance,
         (
             _EMPTY,
             Finding(
@@ -292,7 +91,7 @@ STEPS = (
         "level",
         "The bubble is in its ring before anything is zeroed, and stays there",
         1,
-        _level,
+        Story.level,
         (
             _EMPTY,
             Finding("not-level", "not level", "Bring the bubble into its ring first: a tilted balance reads wrong."),
@@ -303,7 +102,7 @@ STEPS = (
         "warm-up",
         "Half an hour after it was switched on, or as its maker says",
         1,
-        _warm,
+        Story.warm_up,
         (_EMPTY, Finding("cold", "zero set on a cold balance", "While it warms up the zero creeps away.")),
     ),
     Step(
@@ -311,7 +110,7 @@ STEPS = (
         "zero",
         "Empty pan, shield closed, display at rest",
         1,
-        _zero,
+        Story.zero,
         (
             Finding("not-zeroed", "not zeroed before the powder", "Begin from zero with an empty pan."),
             Finding(
@@ -326,7 +125,7 @@ STEPS = (
         "vessel",
         "It holds the amount, and not a hundred times as much",
         1,
-        _vessel,
+        Story.vessel,
         (
             _EMPTY,
             Finding("vessel-too-small", "a vessel that is too small", "Powder that falls beside it is lost."),
@@ -342,7 +141,7 @@ STEPS = (
         "tare",
         "The vessel on the pan, shield closed, display at rest, no powder yet",
         1,
-        _tare,
+        Story.tare,
         (
             _EMPTY,
             Finding("not-tared", "not tared", "Take the vessel off the reading before powder goes in.", True),
@@ -364,7 +163,7 @@ STEPS = (
         "product",
         "Name, form and grade as ordered, and in date",
         2,
-        _product,
+        Story.product,
         (
             _EMPTY,
             Finding(
@@ -383,7 +182,7 @@ STEPS = (
         "label",
         "Read it when you take the jar, and again when the powder is weighed",
         1,
-        _label,
+        Story.label,
         (
             _EMPTY,
             Finding(
@@ -399,7 +198,7 @@ STEPS = (
         "amount",
         "The reading is within the allowed error, and the vessel holds what the display says",
         2,
-        _amount,
+        Story.amount,
         (
             _EMPTY,
             Finding("outside", "reading outside the allowed range", "Add or take out until it is within."),
@@ -416,7 +215,7 @@ STEPS = (
         "reading",
         "Shield closed, display at rest, nothing changed afterwards",
         1,
-        _reading,
+        Story.read,
         (
             Finding("not-read", "no reading of the powder", "What is not read and written down was not weighed."),
             Finding("changed-after-reading", "powder changed after the last reading", "Read again after every change."),
@@ -429,7 +228,7 @@ STEPS = (
         "excess powder",
         "As the house rules say",
         1,
-        _excess,
+        Story.excess,
         (
             _EMPTY,
             Finding(
@@ -445,7 +244,7 @@ STEPS = (
         "closed and clean",
         "Jar closed and back on the shelf, pan and spatula wiped",
         1,
-        _closing,
+        Story.closing,
         (
             _EMPTY,
             Finding("jar-left", "the jar was left out", "Close it, read its label, put it back."),
@@ -457,7 +256,7 @@ STEPS = (
         "record",
         "Lot and expiry from the label, the allowed range, the reading as displayed",
         2,
-        _record,
+        Story.record,
         (
             _EMPTY,
             Finding("record-incomplete", "record not complete", "Every line of it is needed to prove the weighing."),
@@ -471,7 +270,7 @@ STEPS = (
         "second check",
         "After the reading and the record, before the signature",
         1,
-        _second_check,
+        Story.second_check,
         (
             Finding("not-checked", "no second check", "A second person verifies product, calculation and weight."),
             Finding(
@@ -487,5 +286,5 @@ STEPS = (
 
 def inspect(session: Session) -> dict[str, str]:
     """Return for each step what was found: ``done``, the id of a fault, or for the outcome how the work ended."""
-    story = _Story(session)
+    story = Story(session)
     return {step.name: step.found(story) for step in STEPS}

@@ -45,7 +45,7 @@ class Instrument:
     @classmethod
     def of(cls, balance: Balance) -> "Instrument":
         """Return a balance of the house as an instrument with a character of its own: the same name, the same one."""
-        step = micrograms(balance.display_step) if balance.display_step is not None else 1000
+        step = max(micrograms(balance.display_step), 1) if balance.display_step is not None else 1000
         dice = Dice(f"bench instrument|{balance.name}|{step}")
         return cls(
             balance.name,
@@ -76,8 +76,8 @@ class Instrument:
         return (2 * net + self.step) // (2 * self.step) * self.step
 
     def decimals(self) -> int:
-        """Return how many places the display has behind the point of a gram."""
-        return max(len(str(1_000_000 // self.step)) - 1, 0)
+        """Return how many places behind the point of a gram the display needs for its steps: three for 1, 2 or 5 mg."""
+        return next(places for places in range(7) if self.step * 10**places % 1_000_000 == 0)
 
     def text(self, shown: int) -> str:
         """Return a reading as it stands on the display.

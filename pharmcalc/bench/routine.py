@@ -5,9 +5,10 @@ from collections.abc import Collection
 from pharmcalc.bench.actions import AMOUNTS
 from pharmcalc.bench.session import Session
 from pharmcalc.bench.things import VESSELS, Order, mass, micrograms
+from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
 
-__all__ = ["weigh_by_the_book"]
+__all__ = ["Weigher", "weigh_by_the_book"]
 
 STOPS = {"hazardous": "hazardous drug", "no-balance": "no balance can weigh it", "no-product": "no jar is right"}
 MOST_ADDED = 400
@@ -20,8 +21,9 @@ def weigh_by_the_book(order: Order, *, without: Collection[str] = ()) -> Session
     """Return a session in which every step is done in order; or the one in which the work is rightly stopped.
 
     without: actions that this weigher leaves out, such as ``tare``; everything else follows the book and the display.
+    Raises RefusedError where it cannot go on without them, as without ``switch on``.
     """
-    weigher = _Weigher(order, without)
+    weigher = Weigher(order, without)
     if order.halts:
         weigher.do("stop and ask", STOPS[order.halts])
     else:
@@ -29,10 +31,10 @@ def weigh_by_the_book(order: Order, *, without: Collection[str] = ()) -> Session
     return weigher.session
 
 
-class _Weigher:
+class Weigher:
     """Somebody at the bench who looks at nothing but the display."""
 
-    def __init__(self, order: Order, without: Collection[str]) -> None:
+    def __init__(self, order: Order, without: Collection[str] = ()) -> None:
         self.order, self.session, self.without = order, Session(order), without
 
     def do(self, action: str, what: str = "") -> None:
@@ -49,7 +51,7 @@ class _Weigher:
         self.do("read label")
         self.do("open jar")
         reading = self._weigh_out()
-        for action in ("close jar", "read label", "put jar back", "open shield", "take off", "close shield", "wipe"):
+        for action in ("close jar", "read label", "put jar back", "open shield", "take off", "wipe", "close shield"):
             self.do(action)
         least, most = self.order.allowed
         lines = {
@@ -97,7 +99,8 @@ class _Weigher:
             if self.session.moments[-1].shown.steady or "wait" in self.without:
                 break
         shown = self.session.flicker()[0].shown
-        assert shown is not None
+        if shown is None:
+            raise RefusedError("routine", "the display shows no number.", "Leave out something else.")
         return shown
 
     def _approach(self) -> None:

@@ -52,14 +52,14 @@ class Session:
         """Do one thing. Raises RefusedError where it cannot be done; then nothing has changed."""
         place, before, event = len(self.moments) + 1, self.state, Event(action, what)
         if place > MOST_EVENTS:
-            raise RefusedError(action, f"the record is full ({MOST_EVENTS} actions).", "Sign it, or leave it as it is.")
+            raise RefusedError(action, f"the record is full ({MOST_EVENTS} actions).", "Hand it in as it is.")
         after, said = follow(self.order, before, event, place)
         moment = Moment(place, event, before, after, said, display(self.order, after, place))
         self.moments.append(moment)
         return moment
 
     def flicker(self) -> list[Display]:
-        """Return what the display shows while one looks at it now; the first is what a reading would be."""
+        """Return what the display shows while one looks at it now; the first is what the record says it showed."""
         return [display(self.order, self.state, len(self.moments), look) for look in range(LOOKS)]
 
     def since_begun(self) -> list[Moment]:

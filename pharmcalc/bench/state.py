@@ -116,5 +116,5 @@ def display(order: Order, state: State, place: int, look: int = 0) -> Display:
     if state.load > instrument.capacity:
         return Display(OVER)
     shown = instrument.shown(felt(order, state, instrument, place, look) - state.offset)
-    rests = not state.shield_open and abs(state.left_to_come()) < instrument.step // 2
+    rests = not state.shield_open and 2 * abs(state.left_to_come()) < instrument.step
     return Display(instrument.text(shown), shown, rests)

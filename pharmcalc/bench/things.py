@@ -104,9 +104,13 @@ class Order:
 
     @cached_property
     def fit_balances(self) -> frozenset[str]:
-        """The names of the balances that may weigh the target."""
+        """The names of the balances that may weigh the target, in the lightest vessel that fits it."""
+        vessel = next((vessel for vessel in VESSELS if self.fits(vessel)), None)
         verdicts = choose_balance(
-            quantity_wanted=self.target, balances=self.balances, allowed_error=self.allowed_error
+            quantity_wanted=self.target,
+            balances=self.balances,
+            allowed_error=self.allowed_error,
+            tare=mass(vessel.tare if vessel else 0),
         ).verdicts
         return frozenset(
             verdict.candidate.name
@@ -115,9 +119,9 @@ class Order:
         )
 
     def fits(self, vessel: Vessel) -> bool:
-        """Say whether a vessel fits the amount: neither too small nor far too large."""
-        target = micrograms(self.target)
-        return target <= vessel.holds <= NOT_TOO_LARGE * target
+        """Say whether a vessel fits the amount: not too small, nor far too large where there is a smaller one."""
+        target, smallest = micrograms(self.target), VESSELS[0].holds
+        return target <= vessel.holds <= max(NOT_TOO_LARGE * target, smallest)
 
     def jar(self, letter: str) -> Jar:
         """Return the jar at a place of the shelf."""

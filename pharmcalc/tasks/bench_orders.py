@@ -1,8 +1,8 @@
 """Orders at the simulated bench: weigh what is ordered by the whole routine, or stop and ask."""
 
 from pharmcalc.balances import Balance
-from pharmcalc.bench import DONE, OUTCOME, STEPS, Jar, Order, Step
-from pharmcalc.bench.things import mass
+from pharmcalc.bench import AMOUNTS, DONE, OUTCOME, STEPS, Jar, Order, Step
+from pharmcalc.bench.things import mass, micrograms
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, PERCENT
 from pharmcalc.tasks.asked import Finding, Option
@@ -101,6 +101,10 @@ def _drawn(dice: Dice, house: HouseRules, kind: str, target: Quantity | None = N
     )
     if order.halts != kind:
         raise RefusedError("draw", "this order would turn out otherwise.", "Draw again.")
+    if not kind and not _can_be_met(order):
+        raise RefusedError(
+            "draw", "the allowed error is finer than two display steps or the bench's lightest tap.", "Draw again."
+        )
     words = {
         "product": product,
         "grade": _GRADE,
@@ -111,6 +115,13 @@ def _drawn(dice: Dice, house: HouseRules, kind: str, target: Quantity | None = N
         "extra": str(house.extra_units),
     }
     return Drawn({}, words, order=order)
+
+
+def _can_be_met(order: Order) -> bool:
+    """Say whether the allowed error leaves room for what the display can show and the spatula can bring."""
+    steps = [one.display_step for one in order.balances if one.display_step is not None]
+    off = order.target * order.allowed_error.to_base_units()
+    return micrograms(off) >= max(AMOUNTS["light tap"] // 2, *(2 * micrograms(step) for step in steps))
 
 
 def _plain(dice: Dice, house: HouseRules) -> Drawn:

@@ -9,6 +9,7 @@ import pharmcalc.tasks.deciding
 import pharmcalc.tasks.dilutions
 import pharmcalc.tasks.estimating
 import pharmcalc.tasks.liquids
+import pharmcalc.tasks.metric
 import pharmcalc.tasks.mixing
 import pharmcalc.tasks.old_units
 import pharmcalc.tasks.own_orders

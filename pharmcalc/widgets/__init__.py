@@ -15,8 +15,14 @@ from pharmcalc.widgets.explorers import (
     order_chain_figure,
     powder_explorer,
     powder_figure,
+    read_lines,
     readings,
     readings_figure,
+    strength_parts,
+    strength_parts_figure,
+    type_and_see,
+    unit_ladder,
+    unit_ladder_figure,
 )
 from pharmcalc.widgets.practice import PracticeCard, practise
 from pharmcalc.widgets.training import train
@@ -36,7 +42,13 @@ __all__ = [
     "powder_explorer",
     "powder_figure",
     "practise",
+    "read_lines",
     "readings",
     "readings_figure",
+    "strength_parts",
+    "strength_parts_figure",
     "train",
+    "type_and_see",
+    "unit_ladder",
+    "unit_ladder_figure",
 ]

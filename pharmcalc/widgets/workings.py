@@ -21,6 +21,7 @@ from pharmcalc.aliquots import (
     total_mixture,
 )
 from pharmcalc.balances import Balance, error_found, smallest_by_each_rule
+from pharmcalc.display import as_displayed, reading_text
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES, Formula, words
 from pharmcalc.kinds import MASS, PERCENT
@@ -38,6 +39,7 @@ __all__ = [
     "show_batch",
     "show_example",
     "show_mistake",
+    "show_on_display",
     "show_plan",
     "show_reading",
     "show_slip",
@@ -63,6 +65,16 @@ def show_reading(text: str) -> Shown:
     found = read(text)
     remarks = "".join(f" {remark[:1].upper()}{remark[1:]}." for remark in found.remarks)
     return note(f'"{text}" is read as {found.shown}.{remarks}')
+
+
+def show_on_display(mass: str, *, display_step: str) -> Shown:
+    """Show what a balance without any error displays for a mass, as it is written down.
+
+    >>> show_on_display("62.5 mg", display_step="0.001 g")
+    62.5 mg on a display with a step of 0.001 g: 0.063 g
+    """
+    shown = reading_text(as_displayed(mass, display_step=display_step), display_step=display_step)
+    return note(f"{mass} on a display with a step of {display_step}: {shown}")
 
 
 def show_working(formula: Formula, *, folded: bool = False, **values: str) -> Shown:

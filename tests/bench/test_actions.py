@@ -44,6 +44,22 @@ def after(*events: tuple[str, str]) -> Session:
         (READY, "excess", "discard", "no powder on the spatula", "Nothing to do"),
         ((*READY, ("add", "small scoop"), ("take out", "tap")), "add", "tap", "powder on the spatula", "where it goes"),
         ((*READY, ("add", "tap"), ("take out", "tap"), ("close jar", "")), "excess", "return", "no jar is open", ""),
+        ((*READY, ("add", "small scoop"), ("take out", "tap"), ("take off", "")), "wipe", "", "powder on the spatula",
+         "where it goes"),
+        (UP[:2], "wipe", "", "the draught shield is closed", "Open it first"),
+        (UP[:2], "turn", "left", '"left" is not there', "left foot up"),
+        ((), "turn", "left foot up", "no balance is chosen", "Choose a balance first"),
+        ((), "open shield", "", "no balance is chosen", "Choose a balance first"),
+        ((), "open jar", "", "no jar stands on the bench", "Take one"),
+        ((), "put jar back", "", "no jar stands on the bench", "Nothing to do"),
+        ((), "read", "", "the display shows no number", "Switch the balance on"),
+        ((), "tare", "", "the display is dark", "switch it on"),
+        ((), "wait", "long", '"long" is not there', "Choose from: nothing"),
+        ((), "stop and ask", "I am tired", '"I am tired" is not there', "hazardous drug"),
+        (UP, "sign", "ABCDEFG", "no initials", "one to six letters"),
+        ((("sign", "AB"),), "stop and ask", "hazardous drug", "the work is closed", "start again"),
+        ((*READY, *[("add", "large scoop")] * 2, ("take off", ""), ("wipe", "")), "put on", "beaker",
+         "your powder stands beside the balance in the small boat", "Put the small boat on again"),
         (UP, "second check", "", "no reading to be checked", "Weigh and read first"),
         (UP, "sign", "A1", '"A1" are no initials', "for example MK"),
         (UP, "sign", "", "no initials", "for example MK"),
@@ -179,3 +195,109 @@ def test_the_vessels_are_there_from_small_to_large() -> None:
     assert order(quantity(250, "mg")).fits(VESSELS[0])
     assert not order(quantity(250, "mg")).fits(vessel_called("beaker"))
     assert not order(quantity(2, "g")).fits(VESSELS[0])
+
+
+UNWISE = {
+    "begin without levelling or warming up": (*UP, ("put on", "small boat"), ("close shield", ""), ("tare", "")),
+    "open the jar without reading its label": (("take jar", "A"), ("open jar", "")),
+    "take a jar that is past its date": (("take jar", "D"), ("read label", ""), ("open jar", "")),
+    "add powder without taring": (*READY, ("add", "large scoop")),
+    "fill one vessel from two jars": (
+        *READY, ("add", "tap"), ("close jar", ""), ("put jar back", ""), ("take jar", "B"), ("open jar", ""),
+        ("add", "tap"),
+    ),
+    "return powder although the house discards it": (*READY, ("add", "tap"), ("take out", "tap"), ("excess", "return")),
+    "tare with powder in the vessel": (*READY, ("add", "tap"), ("tare", "")),
+    "read with the shield open": (*READY, ("add", "tap"), ("read", "")),
+    "move to another balance with the powder set down": (
+        *READY, ("add", "tap"), ("take off", ""), ("use balance", "Balance 2"), ("switch on", ""), ("open shield", ""),
+        ("put on", "small boat"),
+    ),
+    "sign at once": (("sign", "AB"),),
+    "leave with the jar open": (("take jar", "A"), ("open jar", ""), ("stop and ask", "no jar is right")),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", UNWISE)
+def test_what_is_unwise_can_be_done(what: str) -> None:
+    """The bench is no nanny: it has consequences, and an inspector, but no locked doors."""
+    session = after(*UNWISE[what])
+    assert len(session.moments) == len(UNWISE[what])
+
+
+def test_powder_is_shared_out_when_a_mixture_is_taken_out() -> None:
+    """From two jars, each in its share; no powder comes of a jar that gave none."""
+    session = after(*READY, *[("add", "small scoop")] * 2, ("close jar", ""), ("put jar back", ""), ("take jar", "B"),
+                    ("open jar", ""), ("add", "small scoop"))  # fmt: skip
+    before = dict(session.state.powder)
+    session.act("take out", "small scoop")
+    left = dict(session.state.powder)
+    assert set(left) == {"A", "B"}
+    assert sum(left.values()) + session.state.out == sum(before.values())
+    for letter, amount in left.items():
+        assert amount == pytest.approx(before[letter] * session.state.net / sum(before.values()), abs=2)
+
+
+def test_what_is_taken_out_is_never_more_than_there_is() -> None:
+    """A large scoop out of a small one empties the vessel."""
+    session = after(*READY, ("add", "light tap"))
+    held = session.state.net
+    session.act("take out", "large scoop")
+    assert (session.state.net, session.state.out) == (0, held)
+    assert session.act("excess", "discard").said == "The powder is in the waste."
+    assert session.state.out == 0
+
+
+def test_returned_powder_goes_into_the_jar_that_stands_open() -> None:
+    """The record says into which."""
+    session = after(*READY, ("add", "tap"), ("take out", "tap"))
+    assert session.act("excess", "return").said == "The powder is back in jar A."
+
+
+def test_a_balance_that_is_left_is_cold_again() -> None:
+    """Its feet and its zero are as they were at first."""
+    session = after(("use balance", "Balance 1"), ("switch on", ""), ("wait half an hour", ""), ("zero", ""))
+    session.act("use balance", "Balance 2")
+    session.act("use balance", "Balance 1")
+    state = session.state
+    assert (state.on_since, state.offset, state.warm_for()) == (None, 0, 0)
+    assert state.feet == after(("use balance", "Balance 1")).state.feet
+
+
+def test_the_label_is_read_word_by_word() -> None:
+    """Name and form, grade, lot, expiry, and whether there is a hazard statement."""
+    session = after(("take jar", "B"))
+    assert session.act("read label").said == (
+        "The label reads: zinc sulfate monohydrate; pharmacopoeial grade; lot K2222; expiry 2028-02; "
+        "no hazard statement."
+    )
+
+
+def test_lines_of_the_record_are_kept_and_written_over_one_by_one() -> None:
+    """Capitals and spaces make no difference to a label; an empty line says nothing."""
+    session = after(("write", "LOT =  K1111 \n\nAllowed  from = 237.5 mg"), ("write", "lot = K2222"))
+    assert session.state.written == (("allowed from", "237.5 mg"), ("lot", "K2222"))
+
+
+def test_the_second_check_says_what_stands_there_and_not_whether_it_is_right() -> None:
+    """A simulated colleague is no second person, and says so."""
+    session = after(*READY, ("add", "tap"), ("read", ""), ("write", "lot = K9999"))
+    said = session.act("second check").said
+    assert "lot K9999" in said
+    assert "not whether it is right" in said
+    assert "At the real bench a second person must verify" in said
+    assert "nothing yet" in after(*READY, ("add", "tap"), ("read", ""), ("second check", "")).moments[-1].said
+
+
+def test_a_reading_says_whether_the_display_had_come_to_rest() -> None:
+    """Right after a scoop it had not; half a minute later, with the shield closed, it had."""
+    hasty = after(*READY, ("add", "large scoop"), ("close shield", ""), ("read", ""))
+    patient = after(*READY, ("add", "large scoop"), ("close shield", ""), *[("wait", "")] * 6, ("read", ""))
+    assert hasty.moments[-1].said.endswith("The display had not come to rest.")
+    assert patient.moments[-1].said == f"You read {patient.moments[-1].shown.text} and write it down."
+
+
+def test_the_smallest_vessel_fits_the_smallest_amounts() -> None:
+    """Where there is none smaller, a weighing paper is not far too large."""
+    tiny = order(quantity(5, "mg"))
+    assert [vessel.name for vessel in VESSELS if tiny.fits(vessel)] == ["weighing paper"]

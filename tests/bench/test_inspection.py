@@ -1,194 +1,94 @@
-"""The inspection: each fault is found by its name, and nothing else is held against anybody."""
+"""The inspection: each fault is found by its name, and nothing else is held against whoever made it."""
 
-from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 import pytest
 
-from pharmcalc.bench import DONE, OUTCOME, STEPS, Event, Session, inspect, weigh_by_the_book
-from pharmcalc.units import quantity
-from tests.bench.orders import SHELF, before, changed, order, replaced, without
-
-Change = Callable[[list[Event]], Iterable[Event]]
-E = Event
-FAULTS: dict[tuple[str, str], Change] = {
-    ("balance", "balance-not-fit"): lambda e: replaced(e, E("use balance", "Balance 2"), E("use balance", "Balance 1")),
-    ("level", "not-level"): lambda e: without(e, "turn"),
-    ("warm_up", "cold"): lambda e: without(e, "wait half an hour"),
-    ("zero", "not-zeroed"): lambda e: without(e, "zero"),
-    ("zero", "zero-unsteady"): lambda e: before(without(e, "zero"), "put on", E("zero")),
-    ("tare", "not-tared"): lambda e: without(e, "tare"),
-    ("tare", "tare-unsteady"): lambda e: before(without(e, "tare"), "close shield", E("tare")),
-    ("tare", "tared-again"): lambda e: before(e, "read", E("tare")),
-    ("vessel", "vessel-too-large"): lambda e: replaced(e, E("put on", "weighing paper"), E("put on", "beaker")),
-    ("product", "another-form"): lambda e: replaced(e, E("take jar", "A"), E("take jar", "B")),
-    ("product", "another-grade"): lambda e: replaced(e, E("take jar", "A"), E("take jar", "C")),
-    ("product", "expired"): lambda e: replaced(e, E("take jar", "A"), E("take jar", "D")),
-    ("label", "label-never"): lambda e: without(e, "read label"),
-    ("label", "label-once"): lambda e: [
-        one for n, one in enumerate(e) if one.action != "read label" or n < [x.action for x in e].index("open jar")
-    ],
-    ("reading", "not-read"): lambda e: without(e, "read"),
-    ("reading", "shield-open"): lambda e: before(e, "read", E("open shield")),
-    ("reading", "changed-after-reading"): lambda e: before(e, "close jar", E("open shield"), E("add", "tap")),
-    ("excess", "excess-against-the-rule"): lambda e: before(
-        e, "close jar", E("open shield"), E("take out", "tap"), E("excess", "return"), E("close shield"), E("wait"),
-        E("read"),
-    ),
-    ("excess", "excess-left"): lambda e: before(
-        e, "close jar", E("open shield"), E("take out", "tap"), E("close shield"), E("wait"), E("read")
-    ),
-    ("closing", "jar-left"): lambda e: without(e, "put jar back"),
-    ("closing", "not-wiped"): lambda e: without(e, "wipe"),
-    ("record", "record-incomplete"): lambda e: without(e, "write"),
-    ("record", "record-label-wrong"): lambda e: rewritten(e, "lot = K9999"),
-    ("record", "record-range-wrong"): lambda e: rewritten(e, "allowed from = 200 mg"),
-    ("record", "record-reading-wrong"): lambda e: rewritten(e, "reading = 0.250001 g"),
-    ("second_check", "not-checked"): lambda e: without(e, "second check"),
-    ("second_check", "checked-too-soon"): lambda e: before(without(e, "second check"), "write", E("second check")),
-    (OUTCOME, "unfinished"): lambda e: without(e, "sign"),
-    (OUTCOME, "stopped-hazardous-drug"): lambda e: [E("stop and ask", "hazardous drug")],
-    (OUTCOME, "stopped-no-balance-can-weigh-it"): lambda e: [E("stop and ask", "no balance can weigh it")],
-    (OUTCOME, "stopped-no-jar-is-right"): lambda e: [E("stop and ask", "no jar is right")],
-}  # fmt: skip
-FOLLOWS = {
-    ("reading", "not-read"): {"amount", "record", "second_check"},
-    ("reading", "changed-after-reading"): {"amount", "record", "second_check"},
-    ("tare", "not-tared"): {"amount", "record"},
-    ("tare", "tared-again"): {"amount", "record"},
-    ("tare", "tare-unsteady"): {"amount", "record"},
-    ("zero", "zero-unsteady"): {"amount", "record"},
-    ("warm_up", "cold"): {"amount", "record"},
-    ("reading", "shield-open"): {"amount", "record"},
-    ("excess", "excess-against-the-rule"): {"amount", "record"},
-    ("excess", "excess-left"): {"amount", "record"},
-    ("vessel", "vessel-too-large"): {"amount", "record", "tare"},
-    ("product", "another-form"): {"amount", "record"},
-    ("product", "another-grade"): {"amount", "record"},
-    ("product", "expired"): {"amount", "record"},
-    ("level", "not-level"): {"amount", "record"},
-    ("zero", "not-zeroed"): {"amount", "record"},
-    ("label", "label-never"): {"amount", "record"},
-    ("balance", "balance-not-fit"): {"amount", "record", "level"},
-}
-"""Other steps that a changed session may miss with it: its chances fall otherwise, and no reading follows."""
+from pharmcalc.bench import DONE, OUTCOME, REASONS, STEPS, Session, inspect, weigh_by_the_book
+from pharmcalc.bench.routine import Weigher
+from tests.bench.cases import CASES, Case, mg
+from tests.bench.orders import HAZARD, SHELF, did, instead, order, weighed
 
 
-def rewritten(events: list[Event], line: str) -> list[Event]:
-    """Return the events with one line of the record written anew."""
-    place = next(n for n, event in enumerate(events) if event.action == "write")
-    label = line.partition("=")[0]
-    lines = [line if old.startswith(label) else old for old in events[place].what.splitlines()]
-    return [*events[:place], Event("write", "\n".join(lines)), *events[place + 1 :]]
+def amiss(session: Session) -> dict[str, str]:
+    """Return what is found, without the steps that are done and a work that was signed."""
+    return {name: id for name, id in inspect(session).items() if id != DONE and (name, id) != (OUTCOME, "weighed")}
 
 
-def target_for(step: str) -> int:
-    """Return an amount at which the fault of a step can be made: one that only Balance 2 may weigh, or 250 mg."""
-    return 90 if step == "balance" else 250
-
-
-@pytest.mark.parametrize(("step", "fault"), FAULTS)
-def test_each_fault_is_found_by_its_name(step: str, fault: str) -> None:
-    """One thing is done wrong in a weighing by the book; the inspector names it."""
-    wanted = order(quantity(target_for(step), "mg"))
-    found = inspect(changed(wanted, FAULTS[step, fault]))
-    assert found[step] == fault
-    if step == OUTCOME:
-        return
-    amiss = {name for name, id in found.items() if id != DONE and name not in (step, OUTCOME)}
-    assert amiss <= FOLLOWS.get((step, fault), set())
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.did)
+def test_each_fault_is_found_by_its_name_and_no_other(case: Case) -> None:
+    """One thing is done wrong; the inspector names it, and what follows from it, and nothing else."""
+    assert amiss(weighed(case.wanted, case.change)) == case.found
 
 
 def test_every_fault_that_can_be_named_is_made_in_these_tests() -> None:
-    """Those that only say that the work did not come so far, and those below, are the only others."""
-    elsewhere = {
-        ("vessel", "vessel-too-small"), ("product", "mixed-up"), ("amount", "outside"), ("amount", "untrue"),
-        ("amount", "half-or-double"), ("reading", "read-too-soon"), (OUTCOME, "weighed"),
-    }  # fmt: skip
+    """The only others are how the work ended: rightly stopped, wrongly stopped, weighed where one had to stop."""
+    made = {(step, fault) for case in CASES for step, fault in case.found.items()}
+    ends = {(OUTCOME, f"stopped-{reason.replace(' ', '-')}") for reason in REASONS} | {(OUTCOME, "weighed")}
     named = {(step.name, fault.id) for step in STEPS for fault in step.faults if fault.id != "not-reached"}
-    assert named == set(FAULTS) | elsewhere
+    assert named - ends == {(step, fault) for step, fault in made if fault != "not-reached"}
+    assert ends <= named
 
 
-def test_by_the_book_nothing_is_found_amiss() -> None:
-    """Every step is done, and the work is signed."""
-    assert set(inspect(weigh_by_the_book(order())).values()) == {DONE, "weighed"}
+@pytest.mark.parametrize("reason", REASONS)
+def test_a_stop_is_found_with_its_reason(reason: str) -> None:
+    """And the rest was not reached."""
+    found = inspect(Session(order(), did(f"stop and ask: {reason}")))
+    assert found[OUTCOME] == f"stopped-{reason.replace(' ', '-')}"
+    assert set(found.values()) - {found[OUTCOME]} == {"not-reached", "not-zeroed", "not-read", "not-checked"}
+
+
+def test_whoever_weighs_a_hazardous_drug_by_the_book_has_still_weighed_it() -> None:
+    """Every step is done, and the outcome says that it was weighed and signed: the marking calls that critical."""
+    hazardous = order(shelf=tuple(replace(jar, hazard=HAZARD) for jar in SHELF))
+    assert hazardous.halts == "hazardous"
+    somebody = Weigher(hazardous)
+    somebody.weigh()
+    assert inspect(somebody.session) == {step.name: DONE for step in STEPS} | {OUTCOME: "weighed"}
+
+
+def test_to_sign_at_once_is_not_to_weigh() -> None:
+    """A signature under nothing earns nothing, whatever the order is."""
+    found = inspect(Session(order(), did("sign: AB")))
+    assert found[OUTCOME] == "signed-without-reading"
+    assert DONE not in found.values()
 
 
 def test_of_work_that_was_not_begun_nothing_is_made_up() -> None:
     """An empty session has no faults but that nothing was reached."""
-    found = inspect(Session(order()))
-    assert set(found.values()) == {"unfinished", "not-reached", "not-zeroed", "not-read", "not-checked"}
-
-
-def weighed(*events: Event, target: int = 250) -> dict[str, str]:
-    """Return what is found where the powder was put in by hand: set up by the book, then these events."""
-    wanted = order(quantity(target, "mg"))
-    book = weigh_by_the_book(wanted).events
-    begun = book[: [event.action for event in book].index("open jar") + 1]
-    session = Session(wanted, begun)
-    for event in events:
-        session.act(event.action, event.what)
-    return inspect(session)
-
-
-def test_a_vessel_that_cannot_hold_the_amount_is_too_small() -> None:
-    """2 g on a weighing paper that holds 1 g."""
-    wanted = order(quantity(2, "g"))
-    small = changed(wanted, lambda e: replaced(e, E("put on", "small boat"), E("put on", "weighing paper")))
-    assert inspect(small)["vessel"] == "vessel-too-small"
-
-
-def test_powder_from_two_jars_is_mixed_up() -> None:
-    """Even where both are right by themselves."""
-    found = weighed(
-        E("open shield"), E("add", "small scoop"), E("close jar"), E("put jar back"), E("take jar", "D"), E("open jar"),
-        E("add", "small scoop"),
-    )  # fmt: skip
-    assert found["product"] == "mixed-up"
-
-
-def test_a_reading_outside_the_allowed_range_is_outside() -> None:
-    """About 180 mg for 250 mg, read at rest."""
-    scoops = [E("add", "small scoop")] * 3
-    found = weighed(E("open shield"), *scoops, E("close shield"), *[E("wait")] * 6, E("read"))
-    assert found["amount"] == "outside"
-
-
-def test_half_or_double_the_amount_is_told_apart() -> None:
-    """About 400 mg for 180 mg."""
-    found = weighed(
-        E("open shield"), E("add", "large scoop"), E("close shield"), *[E("wait")] * 6, E("read"), target=125
-    )
-    assert found["amount"] == "half-or-double"
-
-
-def test_a_reading_taken_at_once_is_taken_too_soon() -> None:
-    """Mistake of every hurried day: the display was still climbing."""
-    found = weighed(E("open shield"), E("add", "large scoop"), E("close shield"), E("read"), target=400)
-    assert found["reading"] == "read-too-soon"
+    assert set(inspect(Session(order())).values()) == {
+        "unfinished", "not-reached", "not-zeroed", "not-read", "not-checked"
+    }  # fmt: skip
 
 
 def test_a_reading_that_looks_right_on_a_balance_that_crept_is_untrue() -> None:
     """On some orders the cold zero has crept further than the allowed error, and nothing on the display says so."""
     cold = [
-        inspect(weigh_by_the_book(order(quantity(120, "mg"), seed=f"cold {n}"), without=("wait half an hour",)))
-        for n in range(6)
+        inspect(weigh_by_the_book(order(mg(120), seed=f"cold {n}"), without=("wait half an hour",))) for n in range(6)
     ]
     assert {found["warm_up"] for found in cold} == {"cold"}
     assert "untrue" in {found["amount"] for found in cold}
 
 
-def test_five_grams_are_weighed_with_five_point_zero_zero_six_on_the_display() -> None:
-    """0.12 % off, judged by the allowed error and not by matching digits (common practice)."""
-    least, most = order(quantity(5, "g")).allowed
-    assert least <= 5_006_000 <= most
+def test_powder_that_is_carried_to_another_balance_is_judged_there_too() -> None:
+    """Put in where 90 mg may be weighed and read where it may not: the balance is not fit."""
+    wanted = order(mg(90))
+    book = weigh_by_the_book(wanted).events
+    read = [event.action for event in book].index("read")
+    elsewhere = did("open shield", "take off", "use balance: Balance 1", "switch on", "open shield",
+                    "put on: weighing paper", "read")  # fmt: skip
+    assert inspect(Session(wanted, book[: read + 1]))["balance"] == DONE
+    found = inspect(Session(wanted, [*book[: read + 1], *elsewhere]))
+    assert (found["balance"], found["tare"]) == ("balance-not-fit", "not-tared")
 
 
-def test_only_what_comes_after_the_last_beginning_is_looked_at() -> None:
-    """A weighing by the book after a bad one is a weighing by the book."""
-    bad = changed(order(), lambda events: without(events, "tare"))
-    bad.act("start again")
-    assert inspect(bad)["outcome"] == "unfinished"
-    assert inspect(bad)["tare"] == "not-reached"
+def test_what_falls_beside_the_vessel_is_read_and_is_not_in_it() -> None:
+    """Powder on the pan is never the balance's own bad luck, even where every other step is done."""
+    session = weighed(order(mg(1300)), instead("put on", "put on: weighing paper"))
+    read = next(moment for moment in reversed(session.moments) if moment.event.action == "read")
+    assert read.after.spilled > 200_000
+    assert read.after.net == 1_000_000
+    assert inspect(session)["amount"] == "untrue"
 
 
 def test_no_step_is_done_by_a_fault_and_every_text_ends_in_one_point() -> None:
@@ -202,15 +102,8 @@ def test_no_step_is_done_by_a_fault_and_every_text_ends_in_one_point() -> None:
             assert fault.lesson.endswith(".")
 
 
-def test_where_the_house_returns_excess_powder_to_the_jar_that_is_right() -> None:
-    """A site rule, set by the instructor."""
-    returning = order(excess="return")
-    more = [E("open shield"), E("take out", "tap"), E("excess", "return"), E("close shield"), E("wait"), E("read")]
-    assert inspect(changed(returning, lambda e: before(e, "close jar", *more)))["excess"] == DONE
-
-
 def test_no_jar_and_no_balance_and_a_hazard_halt_the_order() -> None:
     """Why nothing may be weighed, in the order in which one asks."""
     assert order(shelf=SHELF[1:]).halts == "no-product"
-    assert order(quantity(20, "mg")).halts == "no-balance"
+    assert order(mg(20)).halts == "no-balance"
     assert order().halts == ""

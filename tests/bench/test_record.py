@@ -1,15 +1,20 @@
 """The record: replayed it gives the same readings; changed, it is refused with the reason."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 
-from pharmcalc.bench import SIMULATED, Session, file_name, read_record, record_text, weigh_by_the_book
+from pharmcalc.bench import SIMULATED, file_name, read_record, record_text, weigh_by_the_book
 from pharmcalc.bench.record import LONGEST_RECORD
-from pharmcalc.bench.session import LOOKS, MOST_EVENTS
-from pharmcalc.errors import CourseError, RefusedError
+from pharmcalc.bench.session import MOST_EVENTS
+from pharmcalc.errors import CourseError
+from pharmcalc.units import quantity
 from tests.bench.orders import order
+from tests.questions import HOUSE
 
 BOOK = weigh_by_the_book(order())
 TEXT = record_text(BOOK)
@@ -31,24 +36,6 @@ def test_the_record_says_what_it_is_and_is_never_an_observed_weighing() -> None:
     assert file_name("q6") == "bench-record-q6.json"
 
 
-def test_another_seed_gives_other_chances() -> None:
-    """Two students who do the same things read different numbers."""
-    other = Session(order(seed="another"), BOOK.events[:2])
-    assert other.state.feet == BOOK.moments[1].after.feet or other.order.code != BOOK.order.code
-    shown = [weigh_by_the_book(order(seed=f"seed {n}")).moments[-8].shown.text for n in range(8)]
-    assert len(set(shown)) > 2
-
-
-def test_the_first_look_is_the_reading() -> None:
-    """The display flickers; what is read and written down is what it showed first."""
-    session = Session(order(), BOOK.events[:20])
-    looks = session.flicker()
-    assert len(looks) == LOOKS
-    assert looks[0] == session.moments[-1].shown
-    moment = session.act("read") if looks[0].shown is not None else None
-    assert moment is None or moment.after.readings[-1] == moment.shown.shown
-
-
 def edited(change: str, value: Any) -> str:
     """Return the record with one thing in it changed."""
     data = json.loads(TEXT)
@@ -59,6 +46,10 @@ def edited(change: str, value: Any) -> str:
         data["done"][5] = value
     elif change == "drop":
         del data["done"][value]
+    elif change == "more":
+        data["done"].append(value)
+    elif change == "swap":
+        data["done"][value : value + 2] = reversed(data["done"][value : value + 2])
     else:
         data[change] = value
     return json.dumps(data)
@@ -84,6 +75,11 @@ def edited(change: str, value: Any) -> str:
         (edited("row", ["wait"]), "line 6 of the bench record is not readable"),
         (edited("row", {"wait": ""}), "line 6 of the bench record is not readable"),
         (edited("drop", 1), "line 2"),
+        (edited("swap", 0), "line 1"),
+        (edited("swap", 30), "of the bench record"),
+        (edited("row", ["wait", "", "9.999 g"]), "line 6 of the bench record says"),
+        (edited("more", ["sign", "AB", ""]), "the work is closed"),
+        (edited("more", ["start again", "", "0.250 g"]), "The file was changed"),
     ],
     ids=lambda value: str(value)[:20] or "empty",
 )
@@ -100,20 +96,32 @@ def test_a_record_that_is_cut_off_is_a_record_of_less() -> None:
     assert read_record(json.dumps(data), order()).moments == BOOK.moments[:20]
 
 
-def test_a_record_is_full_at_some_point() -> None:
-    """Nobody waits for ever; the cure is said."""
-    session = Session(order())
-    for _ in range(MOST_EVENTS):
-        session.act("wait")
-    with pytest.raises(RefusedError, match="the record is full"):
-        session.act("wait")
+@given(data=st.data())
+def test_no_reading_can_be_made_up(data: st.DataObject) -> None:
+    """Any other number in any line is found, and the line is named."""
+    rows = json.loads(TEXT)
+    numbers = [place for place, row in enumerate(rows["done"]) if row[2]]
+    place = data.draw(st.sampled_from(numbers))
+    shown = data.draw(st.integers(-999, 2999).map(lambda number: f"{number / 1000:.3f} g"))
+    assume(shown != rows["done"][place][2])
+    rows["done"][place][2] = shown
+    with pytest.raises(CourseError, match=f"line {place + 1} of the bench record says"):
+        read_record(json.dumps(rows), order())
 
 
-def test_to_start_again_keeps_what_went_before_on_record() -> None:
-    """The bench is empty again; the record is not."""
-    session = Session(order(), BOOK.events)
-    session.act("start again")
-    assert session.state.balance == ""
-    assert session.state.clock > BOOK.state.clock
-    assert session.since_begun() == []
-    assert len(session.moments) == len(BOOK.moments) + 1
+def test_a_record_of_other_balances_is_not_this_one() -> None:
+    """The same actions at a balance of another laboratory show other numbers."""
+    others = tuple(replace(balance, display_step=quantity(10, "mg")) for balance in HOUSE.balances)
+    with pytest.raises(CourseError, match="was made by another version"):
+        read_record(TEXT, order(balances=others))
+
+
+JSON = st.recursive(st.none() | st.integers() | st.text(max_size=20), st.lists, max_leaves=10).map(json.dumps)
+
+
+@given(st.text(max_size=200) | JSON)
+def test_any_text_is_read_or_refused(text: str) -> None:
+    """Whatever is handed in: a session of this order, or a reason."""
+    for given_text in (text, json.dumps({**json.loads(TEXT), "done": text}), TEXT[: len(text)]):
+        with pytest.raises(CourseError, match="bench record"):
+            read_record(given_text, order())

@@ -6,6 +6,7 @@ from pharmcalc.bench import Event, Session, inspect, record_text, weigh_by_the_b
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.bench_orders import bench_order
 from pharmcalc.tasks.family import FAMILIES, Task, family_called
+from pharmcalc.tasks.house import HouseRules
 from pharmcalc.units import quantity
 from tests.questions import HOUSE, house
 
@@ -138,3 +139,35 @@ def test_by_the_book_every_step_is_done_on_every_draw() -> None:
         for task in draws(family, 150):
             found = inspect(weigh_by_the_book(task.drawn.order))
             assert set(found.values()) == {"done", "weighed"}, task.question_text()
+
+
+@pytest.mark.parametrize(
+    "rules", [house(allowed_error='"2 %"'), house(excess_powder='"return"')], ids=("2 %", "return")
+)
+def test_doubtful_orders_are_of_every_kind_under_other_house_rules(rules: HouseRules) -> None:
+    """Each is what it is for the laboratory's own limits, and its question says what becomes of excess powder."""
+    tasks = [family_called("bench-doubtful").task("q1", f"lab {number}", rules) for number in range(40)]
+    assert {task.drawn.order.halts for task in tasks} == {"", *REASONS}
+    custom = "goes back into its jar" if rules.excess_powder == "return" else "is discarded"
+    for task in tasks:
+        order = task.drawn.order
+        assert order.excess == rules.excess_powder
+        assert f"excess powder {custom}" in task.question_text()
+        least = min(balance.least_weighable(rules.allowed_error) for balance in rules.balances)
+        assert (order.target < least) == (order.halts == "no-balance")
+        assert any("HAZARDOUS" in jar.label() for jar in order.shelf) == (order.halts == "hazardous")
+
+
+def test_what_begins_with_powder_and_ends_with_a_stop_is_marked_and_not_cleared() -> None:
+    """On every kind of order that has to be stopped, and however it is cleared up afterwards."""
+    for task in draws("bench-doubtful"):
+        order = task.drawn.order
+        if not order.halts:
+            continue
+        begun = ("use balance", "Balance 1"), ("open shield", ""), ("put on", "small boat"), ("take jar", "A")
+        session = Session(order, [Event(*one) for one in (*begun, ("open jar", ""), ("add", "tap"))])
+        session.act("start again")
+        session.act("stop and ask", REASONS[order.halts])
+        mark = mark_task(task, record_text(session))
+        assert (mark.cleared, mark.clearance.critical) == (False, False)
+        assert 0 < mark.marks < task.out_of

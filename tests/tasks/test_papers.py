@@ -35,11 +35,21 @@ AT_THE_BENCH = {
     "bench-weighing": ("94 mg of", "sodium carbonate decahydrate", "94 milligram", "C"),
 }
 RECORDS = {
-    "bench-batch": "1c7fa7d5e567b6db",
+    "bench-batch": "c25efcf6c8778b5a",
     "bench-doubtful": "27dda9e3b75ef895",
-    "bench-weighing": "b60799ad4c4e0341",
+    "bench-weighing": "866b922bb86b1017",
 }
 FROZEN = {
+    "metric-mass": {
+        "amount": "125 microgram",
+        "written_unit": "1 microgram",
+        "wanted_unit": "1 milligram",
+    },
+    "metric-volume": {
+        "amount": "4/5 millilitre",
+        "written_unit": "1 millilitre",
+        "wanted_unit": "1 microlitre",
+    },
     "aliquot-batch": {
         "dose": "1/2 milligram",
         "units_ordered": "14 dimensionless",

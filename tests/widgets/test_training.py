@@ -95,3 +95,9 @@ def test_the_record_can_be_taken_along_and_erased(tmp_path: Path) -> None:
     view.erase.click()
     assert view.training.mastery.standing(family).answered == 0
     assert "Your record is empty" in view.stands.value
+
+
+def test_the_bench_is_no_subject_of_cards(training: Training) -> None:
+    """It is practised at the bench itself."""
+    assert "bench" not in training.subjects()
+    assert not training.card.family.recorded

@@ -7,8 +7,11 @@ from pharmcalc.widgets.explorers.aliquot import aliquot_explorer, aliquot_figure
 from pharmcalc.widgets.explorers.band import error_band, error_band_figure
 from pharmcalc.widgets.explorers.chain import order_chain, order_chain_figure
 from pharmcalc.widgets.explorers.cloud import dose_cloud, dose_cloud_figure
+from pharmcalc.widgets.explorers.ladder import unit_ladder, unit_ladder_figure
 from pharmcalc.widgets.explorers.powder import powder_explorer, powder_figure
+from pharmcalc.widgets.explorers.reader import read_lines, type_and_see
 from pharmcalc.widgets.explorers.readings import readings, readings_figure
+from pharmcalc.widgets.explorers.strength import strength_parts, strength_parts_figure
 
 __all__ = [
     "aliquot_explorer",
@@ -21,6 +24,12 @@ __all__ = [
     "order_chain_figure",
     "powder_explorer",
     "powder_figure",
+    "read_lines",
     "readings",
     "readings_figure",
+    "strength_parts",
+    "strength_parts_figure",
+    "type_and_see",
+    "unit_ladder",
+    "unit_ladder_figure",
 ]
