@@ -66,7 +66,10 @@ def clearance(task: Task, said: Values, obstacles: Obstacles) -> Clearance:
     if other_basis:
         reasons.append(f"A strength on another basis (w/w, w/v, v/v) is critical: {', '.join(other_basis)}.")
     for label, chosen in obstacles.decided:
-        reasons.append(f'{_capital(label)}: "{chosen.said}" is not {"safe" if chosen.critical else "right"} here.')
+        if task.family.recorded:
+            reasons.append(f"{_capital(label)}: {chosen.said}{', a critical mistake' if chosen.critical else ''}.")
+        else:
+            reasons.append(f'{_capital(label)}: "{chosen.said}" is not {"safe" if chosen.critical else "right"} here.')
         critical = critical or chosen.critical
     for label, mistake in obstacles.mistakes:
         if mistake.id in task.house.critical_mistakes:

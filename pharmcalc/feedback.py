@@ -73,8 +73,13 @@ def _parts(mark: TaskMark) -> Iterator[Part]:
         return
     yield Part("right", "Right", tuple(_right(mark)))
     wrong = [verdict for verdict in mark.verdicts if not verdict.earned]
+    undone = [verdict for verdict in wrong if isinstance(verdict, DecisionVerdict) and verdict.undone]
     for verdict in wrong:
-        yield Part("wrong", _capital(verdict.label), tuple(_wrong(mark, verdict)))
+        if verdict not in undone:
+            yield Part("wrong", _capital(verdict.label), tuple(_wrong(mark, verdict)))
+    if undone and undone[0].line.chosen is not None:
+        labels = _listed([verdict.label for verdict in undone])
+        yield Part("wrong", "Left undone", (f"{_capital(labels)}. {undone[0].line.chosen.lesson}",))
     if wrong and mark.task.family.consequence and not any(verdict.status is Status.MISSING for verdict in wrong):
         values = {**mark.task.values, **mark.values}
         amounts = [verdict for verdict in wrong if isinstance(verdict, Verdict)]

@@ -14,7 +14,7 @@ __all__ = ["LONGEST_RECORD", "SIMULATED", "file_name", "read_record", "record_te
 
 FORM = "pharmcalc bench record 1"
 SIMULATED = "A simulated weighing, for practice. It never counts as an observed weighing."
-LONGEST_RECORD = 400_000
+LONGEST_RECORD = 1_000_000  # a record may hold as many actions as a session, each with its longest text
 
 
 def file_name(task_id: str) -> str:

@@ -46,7 +46,8 @@ def _obstacles(task: Task, verdicts: Sequence[Judged]) -> Obstacles:
     """Collect what stands in the way of clearance whatever the numbers make: slips, another basis, decisions."""
     amounts = [verdict for verdict in verdicts if isinstance(verdict, Verdict)]
     told = [verdict for verdict in amounts if verdict.asked.weighed or task.limits is None]
-    decisions = [verdict for verdict in verdicts if isinstance(verdict, DecisionVerdict) and verdict.unsafe]
+    decided = [verdict for verdict in verdicts if isinstance(verdict, DecisionVerdict)]
+    decisions = [verdict for verdict in decided if verdict.unsafe and not verdict.undone]
     return Obstacles(
         slipped=[verdict.label for verdict in told if slipped(verdict, task)],
         other_basis=[verdict.label for verdict in told if verdict.status is Status.BASIS],

@@ -6,9 +6,11 @@ from fractions import Fraction
 
 from pharmcalc.aliquots import Rule
 from pharmcalc.answers import AnswerLine, AnswerSheet
+from pharmcalc.bench.inspection import NOT_REACHED
 from pharmcalc.clearance import Clearance
 from pharmcalc.formula import Mistake, Values
 from pharmcalc.tasks.asked import Asked, Decision, Finding, Option, Question
+from pharmcalc.tasks.bench_orders import NOT_NEEDED
 from pharmcalc.tasks.family import Task
 from pharmcalc.units import Quantity
 
@@ -36,6 +38,7 @@ class Status(Enum):
     MISSING = "not answered"
 
 
+UNDONE = (NOT_NEEDED.id, NOT_REACHED)
 SHARE = {Status.RIGHT: Fraction(1), Status.FOLLOWS: Fraction(1)} | dict.fromkeys(
     (Status.ARITHMETIC, Status.COARSE, Status.ROUNDED, Status.NEARLY, Status.UNIT), Fraction(1, 2)
 )
@@ -133,6 +136,12 @@ class DecisionVerdict(Judged):
     rights: tuple[Option, ...]
     why: str
     unsafe: bool
+
+    @property
+    def undone(self) -> bool:
+        """Whether this is a step at the bench that the work did not come to: it is no fault by itself."""
+        chosen = self.line.chosen
+        return isinstance(self.asked, Finding) and chosen is not None and chosen.id in UNDONE
 
     @property
     def mistake_id(self) -> str:

@@ -142,6 +142,11 @@ def read_house_rules(text: str | None = None) -> HouseRules:
             f"there must be 1 to {MOST_BALANCES} balances.",
             "Begin each with a line [[balance]].",
         )
+    names = [str(row.get("name")) for row in rows]
+    if len(set(names)) < len(names):
+        raise RefusedError(
+            "house rules: balance", "two balances have the same name.", "Give each its own, as it stands on its plate."
+        )
     allowed = amount(table, "allowed-error", PERCENT.check)
     if not 0 < allowed.to_base_units().magnitude <= Fraction(1, 2):
         raise RefusedError(

@@ -159,3 +159,9 @@ def test_a_rule_that_cannot_be_is_refused_by_its_name(text: str, parts: tuple[st
     assert str(caught.value).startswith("house rules")
     for part in parts:
         assert part in str(caught.value)
+
+
+def test_two_balances_of_one_name_are_refused() -> None:
+    """A record says at which balance something was weighed; a name must mean one."""
+    with pytest.raises(RefusedError, match="two balances have the same name"):
+        read_house_rules(default_house_rules_text().replace('"Balance 2"', '"Balance 1"'))

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import PERCENT, VOLUME
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.units import Quantity, quantity, rounded_text
 from pharmcalc.volumes import Vessel, smallest_volume_in_cylinder, vessels
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing
 from pharmcalc.widgets.explorers.frame import Picture, figure, still
@@ -69,6 +69,10 @@ def _standing(vessel: Vessel, volume: Quantity) -> str:
     return SMALL if volume < smallest_volume_in_cylinder(capacity=vessel.capacity) else RIGHT_SIZE
 
 
+def _percent(vessel: Vessel, volume: Quantity) -> Fraction:
+    return vessel.error_at(volume).to("percent").magnitude
+
+
 def _draw(volume: Quantity, accuracy_class: str) -> Picture:
     shelf = _shelf(accuracy_class)
     fit = [one for one in shelf if _standing(one, volume) == RIGHT_SIZE]
@@ -107,7 +111,7 @@ def _draw_cylinder(drawing: Drawing, vessel: Vessel, volume: Quantity, middle: f
     drawing.outline("mark" if best else "axis", ((left, top), (left, FOOT), (left + WIDE, FOOT), (left + WIDE, top)))
     drawing.words(VOLUME.show(vessel.capacity), middle, FOOT + 20, "heading" if best else "", "middle")
     if share <= 1:
-        drawing.words(PERCENT.show(vessel.error_at(volume)), middle, FOOT + 40, "", "middle")
+        drawing.words(f"{rounded_text(_percent(vessel, volume), 2)} %", middle, FOOT + 40, "", "middle")
     standing = {OVER: "too full", SMALL: "too large", RIGHT_SIZE: "best" if best else "possible"}
     drawing.words(standing[_standing(vessel, volume)], middle, FOOT + 60, "soft", "middle")
     if vessel.capacity == quantity(5, "millilitre"):
