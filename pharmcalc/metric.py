@@ -15,8 +15,8 @@ def number_of_mass_units(*, amount: Mass, wanted_unit: Mass) -> Number:
 
     Formula: amount ÷ wanted unit.
 
-    amount: a mass above zero, in any unit. wanted_unit: one of the wanted unit, such as 1 microgram. Returns a plain
-    number. Raises RefusedError for a bare number, another kind of amount, or zero.
+    amount: a mass above zero, in any unit. wanted_unit: one of the wanted unit, above zero, such as 1 microgram.
+    Returns a plain number. Raises RefusedError for a bare number, another kind of amount, or zero.
     Does not say which unit belongs on a label: write micrograms in full.
 
     >>> print(number_of_mass_units.kind.show(number_of_mass_units(amount="0.25 mg", wanted_unit="1 microgram")))
@@ -51,8 +51,8 @@ def number_of_volume_units(*, amount: Volume, wanted_unit: Volume) -> Number:
 
     Formula: amount ÷ wanted unit.
 
-    amount: a volume above zero, in any unit. wanted_unit: one of the wanted unit, such as 1 mL. Returns a plain number.
-    Raises RefusedError for a bare number, another kind of amount, or zero.
+    amount: a volume above zero, in any unit. wanted_unit: one of the wanted unit, above zero, such as 1 mL. Returns a
+    plain number. Raises RefusedError for a bare number, another kind of amount, or zero.
     Does not say how exactly the volume can be measured.
 
     >>> print(number_of_volume_units.kind.show(number_of_volume_units(amount="0.25 L", wanted_unit="1 mL")))

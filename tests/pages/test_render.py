@@ -10,7 +10,8 @@ from pharmcalc.pages import render
 @pytest.fixture
 def sign_off() -> str:
     """Return the smallest page there is: a sign-off list of nobody."""
-    return render("pharmcalc.sheets", "sign-off", title="<b>1 & 2</b>", attempt=1, rows=[], steps=(), large_print=False)
+    page = {"title": "<b>1 & 2</b>", "attempt": 1, "rows": [], "steps": (), "simulated": [], "large_print": False}
+    return render("pharmcalc.sheets", "sign-off", **page)
 
 
 def test_what_is_put_in_is_escaped(sign_off: str) -> None:
