@@ -131,7 +131,6 @@ def test_a_subject_is_chosen_with_the_keyboard_alone(page: "Page", lab: LabServe
     open_and_run(page, lab, "training.ipynb")
     subject = card(page, "Practice without end").get_by_role("combobox", name="Practise")
     see(subject)
-    page.locator("select[data-lm-suppress-shortcuts]").wait_for()
     subject.focus()
     assert subject.evaluate("element => getComputedStyle(element).outlineWidth") == "3px"
     for key, chosen in (("ArrowDown", "aliquots"), ("d", "decisions"), ("d", "dilutions")):
