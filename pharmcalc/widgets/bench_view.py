@@ -37,7 +37,7 @@ class BenchView(Card):
         rows = [
             _row(
                 "Balance",
-                self._chooser("Balance", self._balances(), "use balance", "Go to it"),
+                self._chooser("Balance", self._balances(), "use balance", "Go to {}"),
                 self._button("Switch on", "switch on"),
                 self._button("Wait half an hour", "wait half an hour"),
             ),
@@ -53,12 +53,14 @@ class BenchView(Card):
             ),
             _row(
                 "Vessel",
-                self._chooser("Vessel", [(vessel.said(), vessel.name) for vessel in VESSELS], "put on", "Put it on"),
+                self._chooser(
+                    "Vessel", [(vessel.said(), vessel.name) for vessel in VESSELS], "put on", "Put on the {}"
+                ),
                 self._button("Take it off", "take off"),
             ),
             _row(
                 "Jar",
-                self._chooser("Jar on the shelf", self._jars(), "take jar", "Take it"),
+                self._chooser("Jar on the shelf", self._jars(), "take jar", "Take jar {}"),
                 self._button("Read the label", "read label"),
                 self._button("Open jar", "open jar"),
                 self._button("Close jar", "close jar"),
@@ -81,7 +83,7 @@ class BenchView(Card):
             _row("Sign", self.initials, button("Sign", lambda: self._act("sign", self.initials.value))),
             _row(
                 "Or stop",
-                self._chooser("Reason", [(reason, reason) for reason in REASONS], "stop and ask", "Stop and ask"),
+                self._chooser("Reason", [(reason, reason) for reason in REASONS], "stop and ask", "Stop and ask: {}"),
             ),
         ]
         last = [self.show, self.again]
@@ -125,9 +127,12 @@ class BenchView(Card):
         return button(words, lambda: self._act(action, what))
 
     def _chooser(self, label: str, entries: Sequence[tuple[str, str]], action: str, words: str) -> Any:
+        """Return a list and its button, which says what it will do with the entry that is chosen now."""
         chosen = ipywidgets.Dropdown(options=list(entries), description=label)
         chosen.add_class("pc-choice")
-        made = ipywidgets.HBox([chosen, button(words, lambda: self._act(action, chosen.value))])
+        does = button(words.format(chosen.value), lambda: self._act(action, chosen.value))
+        chosen.observe(lambda change: setattr(does, "description", words.format(change["new"])), "value")
+        made = ipywidgets.HBox([chosen, does])
         made.add_class("pc-chooser")
         return made
 

@@ -201,7 +201,15 @@ def test_the_widget_hands_every_button_to_the_card() -> None:
             collect(child)
 
     collect(view)
-    for name in ("Go to it", "Switch on", "Left foot up", "Wait half an hour", "Zero", "Open shield", "Put it on"):
+    for name in (
+        "Go to Balance 1",
+        "Switch on",
+        "Left foot up",
+        "Wait half an hour",
+        "Zero",
+        "Open shield",
+        "Put on the weighing paper",
+    ):
         names[name].click()
     actions = [event.action for event in view.card.session.events]
     assert actions == ["use balance", "switch on", "turn", "wait half an hour", "zero", "open shield", "put on"]

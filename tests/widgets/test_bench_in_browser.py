@@ -38,9 +38,9 @@ BUTTONS = {
     "sign": "Sign",
 }
 CHOOSERS = {
-    "use balance": ("Balance", "Go to it"),
-    "put on": ("Vessel", "Put it on"),
-    "take jar": ("Jar on the shelf", "Take it"),
+    "use balance": ("Balance", "Go to {}"),
+    "put on": ("Vessel", "Put on the {}"),
+    "take jar": ("Jar on the shelf", "Take jar {}"),
 }
 BACK_OR_ON = """place =>
     place.compareDocumentPosition(document.activeElement) & Node.DOCUMENT_POSITION_FOLLOWING ? 'Shift+Tab' : 'Tab'
@@ -80,7 +80,9 @@ def do(page: "Page", bench: "Locator", event: Event) -> None:
     """Do one thing at the bench with the keyboard."""
     if event.action in CHOOSERS:
         label, name = CHOOSERS[event.action]
+        name = name.format(event.what)
         choose(page, bench.get_by_role("combobox", name=label, exact=True), event.what)
+        bench.get_by_role("button", name=name, exact=True).wait_for()  # the button says what was chosen
     elif event.action == "turn":
         name = event.what.capitalize()
     elif event.action == "add":
@@ -147,9 +149,15 @@ def test_the_bench_is_for_everybody(page: "Page", bench: "Locator", theme: str) 
     change_theme(page, theme)
     said = bench.get_by_role("status").first
     steps = {
-        "Go to it": "You stand at", "Switch on": "lights up", "Open shield": "is open", "Put it on": "on the pan",
-        "Take it": "stands on the bench", "Open jar": "is open", "Add a small scoop": "goes in", "Zero": "Not done",
-    }  # fmt: skip
+        "Go to Balance 1": "You stand at",
+        "Switch on": "lights up",
+        "Open shield": "is open",
+        "Put on the weighing paper": "on the pan",
+        "Take jar A": "stands on the bench",
+        "Open jar": "is open",
+        "Add a small scoop": "goes in",
+        "Zero": "Not done",
+    }
     for name, answer in steps.items():
         bench.get_by_role("button", name=name, exact=True).click()
         said.get_by_text(answer).wait_for()
