@@ -23,6 +23,12 @@ def test_the_controls_draw_what_the_plain_call_draws() -> None:
         assert shown.replace("\u00a0", " ") == still
 
 
+def test_it_starts_with_the_volume_that_was_asked_for() -> None:
+    """Also with half a millilitre, and with more than the slider usually reaches."""
+    for volume in ("0.5 mL", "6.5 mL", "200 mL"):
+        assert measuring_vessels(volume).said.value.replace("\u00a0", " ").count(f"{volume}, class A") == 1
+
+
 def test_the_levels_are_drawn_to_scale() -> None:
     """6 mL fill three fifths of the 10 mL cylinder, and a little of the 100 mL one."""
     html = measuring_vessels_figure(volume="6 mL").html.removeprefix("<figure>").partition("</figure>")[0]

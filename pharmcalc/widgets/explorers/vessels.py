@@ -20,6 +20,7 @@ STANDARD = "ASTM E1272"
 CLASSES = ("A", "B")
 SHELF = ("5 mL", "10 mL", "25 mL", "50 mL", "100 mL", "250 mL")
 TALL, FOOT, WIDE = 130, 178, 56
+STEP = Fraction(1, 2)
 OVER, SMALL, RIGHT_SIZE = "too full", "below a fifth of it", "can be measured"
 
 
@@ -39,7 +40,7 @@ def measuring_vessels(volume: str = "6 mL") -> "Explorer":
 
     start = _volume(volume).to("millilitre").magnitude
     dials = (
-        Dial("Volume, in mL", Fraction(1), Fraction(100), Fraction(1), start),
+        Dial("Volume, in mL", STEP, max(Fraction(100), start), STEP, start),
         Choice("Accuracy class", tuple(f"class {one}" for one in CLASSES)),
     )
     title = heading("One volume, six cylinders")
