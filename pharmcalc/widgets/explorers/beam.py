@@ -1,15 +1,16 @@
-"""Alligation as a beam: two strengths at its ends, the wanted one between, and how much must hang where."""
+"""Alligation as a beam: two strengths at its ends, the wanted one between, and how much must stand where."""
 
 from fractions import Fraction
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from pharmcalc.dilutions import rest_of_mixture, strength_of_two, stronger_in_mixture
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES
 from pharmcalc.kinds import MASS, PERCENT
-from pharmcalc.units import Quantity, number_text, quantity
-from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor
-from pharmcalc.widgets.explorers.frame import NOTHING, Picture, figure, still
+from pharmcalc.units import Quantity, number_text, quantity, quotient, unit_name
+from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor, nice_step
+from pharmcalc.widgets.explorers.frame import Picture, figure, still
 from pharmcalc.widgets.markup import Shown, heading, note
 
 if TYPE_CHECKING:
@@ -18,8 +19,11 @@ if TYPE_CHECKING:
 __all__ = ["alligation_beam", "alligation_beam_figure"]
 
 WAYS = ("half of each", "each by its own difference", "each by the other's difference")
-INSET, BEAM, LARGEST = 70, 150, 84
-STEP = Fraction(1, 2)
+STEPS = 30  # positions of the slider between the two strengths, at most
+FROM, TO = LEFT + 70, RIGHT - 70  # the ends of the beam
+BEAM, GROUND = 122, 176  # how high the beam lies when it balances, and what it stands on
+LARGEST, WIDE = 84, 52  # a weight that is the whole mixture
+TIP = Fraction(3, 10)  # how steep the beam would stand if it missed by all there is between the strengths
 
 
 def alligation_beam_figure(
@@ -27,13 +31,20 @@ def alligation_beam_figure(
 ) -> Shown:
     """Return a mixture of two strengths as a beam, and the strength that comes of it.
 
-    weaker, wanted, stronger: percentages, each above the one before. total: a mass above zero. way: how the two amounts
-    are chosen. RefusedError says what to write.
+    weaker, wanted, stronger: percentages, each above the one before; 0 % for a base. total: a mass above zero. way: how
+    the two amounts are chosen. RefusedError says what to write.
     """
     if way not in WAYS:
         raise RefusedError("alligation_beam: way", f'there is no way "{way}".', f"There are: {', '.join(WAYS)}.")
-    ends = _ends(weaker, stronger)
-    return still(_draw(*ends, PERCENT.check("wanted", wanted), MASS.check("total", total), way))
+    low, high = _ends(weaker, stronger)
+    middle = PERCENT.check("alligation_beam: wanted", wanted)
+    if not low < middle < high:
+        raise RefusedError(
+            "alligation_beam: wanted",
+            f"{PERCENT.show(middle)} does not lie between {PERCENT.show(low)} and {PERCENT.show(high)}.",
+            "No mixture of the two can be stronger or weaker than both. Write a strength between them.",
+        )
+    return still(_draw(low, high, middle, MASS.check("alligation_beam: total", total), way))
 
 
 def alligation_beam(weaker: str = "5 %", stronger: str = "20 %", *, total: str = "45 g") -> "Explorer":
@@ -44,10 +55,12 @@ def alligation_beam(weaker: str = "5 %", stronger: str = "20 %", *, total: str =
     from pharmcalc.widgets.controls import Choice, Dial, Explorer  # here: the still picture works without ipywidgets
 
     low, high = _ends(weaker, stronger)
-    amount = MASS.check("total", total)
-    first, last = _number(low) + STEP, _number(high) - STEP
-    start = first + STEP * round((last - first) / 3 / STEP)
-    dials = (Dial("Strength wanted, in %", first, last, STEP, start), Choice("How much of each", WAYS))
+    amount = MASS.check("alligation_beam: total", total)
+    bottom, top = _number(low), _number(high)
+    step = nice_step(top - bottom, STEPS)
+    first, last = step * (floor(bottom / step) + 1), step * (ceil(top / step) - 1)
+    start = step * round((bottom + (top - bottom) / 3) / step)
+    dials = (Dial("Strength wanted, in %", first, last, step, start), Choice("How much of each", WAYS))
 
     def draw(wanted: Fraction, way: int) -> Picture:
         return _draw(low, high, quantity(wanted, "percent"), amount, WAYS[way])
@@ -57,10 +70,14 @@ def alligation_beam(weaker: str = "5 %", stronger: str = "20 %", *, total: str =
 
 
 def _ends(weaker: str, stronger: str) -> tuple[Quantity, Quantity]:
-    low, high = PERCENT.check("weaker", weaker), PERCENT.check("stronger", stronger)
+    low, high = (
+        PERCENT.check(f"alligation_beam: {name}", text) for name, text in (("weaker", weaker), ("stronger", stronger))
+    )
     if low >= high:
         raise RefusedError(
-            "alligation_beam: stronger", f"{PERCENT.show(high)} is not stronger.", "Write the weaker one first."
+            "alligation_beam: stronger",
+            f"{PERCENT.show(high)} is not stronger than {PERCENT.show(low)}.",
+            "Write the weaker one first.",
         )
     return low, high
 
@@ -81,38 +98,71 @@ def _amounts(low: Quantity, high: Quantity, wanted: Quantity, total: Quantity, w
     return rest_of_mixture(total=total, stronger_amount=strong), strong
 
 
-def _draw(low: Quantity, high: Quantity, wanted: Quantity, total: Quantity, way: str) -> Picture:
-    weak, strong = _amounts(low, high, wanted, total, way)
-    made = strength_of_two(first_strength=low, first_amount=weak, second_strength=high, second_amount=strong)
-    up, down = (number_text(_number(one))[0] for one in (wanted - low, high - wanted))
-    hit = made == wanted
-    words = (
-        f"{MASS.show(weak)} of {PERCENT.show(low)} and {MASS.show(strong)} of {PERCENT.show(high)} make "
-        f"{MASS.show(total)} of {PERCENT.show(made)}: "
-        f"{'just what is wanted' if hit else f'not the {PERCENT.show(wanted)} that is wanted'}. "
-        f"Parts: {down} of the weaker to {up} of the stronger, each by the other's difference."
+def _words(
+    low: Quantity, high: Quantity, wanted: Quantity, taken: tuple[Quantity, Quantity], made: Quantity
+) -> tuple[str, str]:
+    """Return what was mixed and what it gives; and why: the drug that one lacks, the other must have too much."""
+    weak, strong = (MASS.show(amount) for amount in taken)
+    arms = (wanted - low, high - wanted)
+    lacks, over = (MASS.show((one * arm).to(unit_name(one))) for one, arm in zip(taken, arms, strict=True))
+    aim, up, down = PERCENT.show(wanted), *_arms(low, high, wanted)
+    result = f"{weak} of {PERCENT.show(low)} and {strong} of {PERCENT.show(high)} make {PERCENT.show(made)}"
+    count = f"For {aim} the weaker one lacks {lacks} of drug; the stronger one has {over} too much."
+    if made == wanted:
+        said = f"{result}: just what is wanted. {count} The beam balances."
+    else:
+        side, strength = ("stronger", "strong") if made > wanted else ("weaker", "weak")
+        said = f"{result}, not {aim}. {count} The beam tips to the {side} side: the mixture is too {strength}."
+    why = (
+        "The one that stands nearer pulls less, so there must be more of it. That is why the parts are crossed."
+        if up != down
+        else "Both stand equally far away, so there must be as much of each."
     )
-    drawing = Drawing(WIDTH, 236)
-    left, right = LEFT + INSET, RIGHT - INSET
+    parts = (
+        f"Balance means {down} parts of the weaker one and {up} parts of the stronger one. The weaker one stands {up} "
+        f"away, and the stronger one {down}: each one's parts are the other one's distance. {why}"
+    )
+    return said, parts
+
+
+def _arms(low: Quantity, high: Quantity, wanted: Quantity) -> tuple[str, str]:
+    """Return how far the wanted strength is from the weaker one and from the stronger one."""
+    up, down = (number_text(_number(arm))[0] for arm in (wanted - low, high - wanted))
+    return up, down
+
+
+def _slope(missed: Fraction, at: float) -> float:
+    """Return how the beam stands; its heavy end comes to rest on the ground."""
+    arm = TO - at if missed > 0 else at - FROM
+    steepest = (GROUND - BEAM) / arm
+    return max(-steepest, min(steepest, float(TIP * missed)))
+
+
+def _draw(low: Quantity, high: Quantity, wanted: Quantity, total: Quantity, way: str) -> Picture:
+    taken = _amounts(low, high, wanted, total, way)
+    made = strength_of_two(first_strength=low, first_amount=taken[0], second_strength=high, second_amount=taken[1])
+    said, parts = _words(low, high, wanted, taken, made)
 
     def x(strength: Quantity) -> float:
-        return left + float((_number(strength) - _number(low)) / (_number(high) - _number(low))) * (right - left)
+        return FROM + float(quotient(strength - low, high - low)) * (TO - FROM)
 
-    drawing.line("mark", left, BEAM, right, BEAM)
-    for place, amount, strength, kind in ((left, weak, low, "diluent"), (right, strong, high, "drug")):
-        tall = float(MASS.check("amount", amount).to("gram").magnitude / total.to("gram").magnitude) * LARGEST
-        drawing.box(kind, place - 26, BEAM - tall, 52, tall)
-        drawing.words(MASS.show(amount), place, BEAM - tall - 8, "", "middle")
-        drawing.words(PERCENT.show(strength), place, BEAM + 22, "soft", "middle")
     at = x(wanted)
-    drawing.outline("limit", ((at, BEAM + 2), (at - 12, BEAM + 26), (at + 12, BEAM + 26)), closed=True)
-    said = f"wanted {PERCENT.show(wanted)}"
-    drawing.words(said, at, BEAM + 44, "", anchor(at, said))
-    reached = x(made)
-    drawing.dot("aliquot", reached, BEAM, 7)
-    said = f"made {PERCENT.show(made)}"
-    drawing.words(said, reached, BEAM + 68, "heading", anchor(reached, said))
-    for start, end, said in ((left, at, up), (at, right, down)):
-        drawing.words(f"{said} away", (start + end) / 2, BEAM - 8, "soft", "middle")
-    svg = drawing.svg(f"Two strengths on a beam, {PERCENT.show(wanted)} wanted", words)
-    return figure(svg), note(words), NOTHING
+    slope = _slope(quotient(made - wanted, high - low), at)
+    drawing = Drawing(WIDTH, 256)
+    drawing.line("axis", FROM - WIDE / 2, GROUND, TO + WIDE / 2, GROUND)
+    drawing.outline("mark", ((at, BEAM), (at - 22, GROUND), (at + 22, GROUND)), closed=True)
+    drawing.line("mark", FROM, BEAM - slope * (at - FROM), TO, BEAM + slope * (TO - at))
+    for place, amount, strength, kind in ((FROM, taken[0], low, "diluent"), (TO, taken[1], high, "drug")):
+        foot, tall = BEAM + slope * (place - at), float(quotient(amount, total)) * LARGEST
+        drawing.box(kind, place - WIDE / 2, foot - tall, WIDE, tall)
+        drawing.words(f"{MASS.show(amount)} of {PERCENT.show(strength)}", place, foot - tall - 8, "", "middle")
+    drawing.dot("aliquot", x(made), BEAM + slope * (x(made) - at), 7)
+    for strength, name, y, kind in ((wanted, "wanted", GROUND + 20, ""), (made, "made", GROUND + 70, "heading")):
+        words = f"{name} {PERCENT.show(strength)}"
+        drawing.words(words, x(strength), y, kind, anchor(x(strength), words))
+    up, down = _arms(low, high, wanted)
+    for start, end, said_at, side, arm in ((FROM, at, at - 10, "end", up), (at, TO, at + 10, "start", down)):
+        drawing.outline("axis", ((start, GROUND + 28), (start, GROUND + 34), (end, GROUND + 34), (end, GROUND + 28)))
+        drawing.words(f"{arm} away", said_at, GROUND + 50, "soft", side)
+    svg = drawing.svg(f"Two strengths on a beam, {PERCENT.show(wanted)} wanted", f"{said} {parts}")
+    return figure(svg), note(said), note(parts)

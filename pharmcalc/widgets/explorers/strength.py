@@ -1,16 +1,16 @@
-"""A strength as a part of the whole: drug and diluent drawn to scale, and the same strength in every word."""
+"""A strength as a part of the whole: drug and diluent drawn to scale, and the strength in every word."""
 
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES
-from pharmcalc.kinds import MASS, PERCENT, RATIO
+from pharmcalc.kinds import MASS, PERCENT, PERCENT_WW, RATIO
 from pharmcalc.strengths import percentage_ww, ratio_of_drug_and_diluent
-from pharmcalc.units import Quantity, number_text, quantity, quotient
-from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor, scale
-from pharmcalc.widgets.explorers.frame import NOTHING, Picture, figure, still
-from pharmcalc.widgets.markup import Shown, heading, note
+from pharmcalc.units import Quantity, quantity, quotient
+from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, scale
+from pharmcalc.widgets.explorers.frame import Picture, figure, still
+from pharmcalc.widgets.markup import Shown, heading, note, table
 
 if TYPE_CHECKING:
     from pharmcalc.widgets.controls import Explorer
@@ -18,10 +18,11 @@ if TYPE_CHECKING:
 __all__ = ["strength_parts", "strength_parts_figure"]
 
 MOST_DRUG, MOST_WHOLE = Fraction(50), Fraction(200)  # grams
+TALL = 34  # how thick a bar is
 
 
 def strength_parts_figure(*, drug: str = "5 g", whole: str = "105 g") -> Shown:
-    """Return a mixture as a bar with its drug, and its strength in every word.
+    """Return a mixture as a bar, the same as a bar of 100 parts, and its strength in every word.
 
     drug and whole: masses above zero; the whole is drug and diluent together, and larger. RefusedError says what to
     write.
@@ -62,38 +63,48 @@ def _checked(drug: Quantity, whole: Quantity) -> tuple[Quantity, Quantity]:
     return drug, whole
 
 
-def _words(drug: Quantity, whole: Quantity) -> str:
-    diluent = whole - drug
-    strength = percentage_ww(drug=drug, preparation=whole)
-    ratio = ratio_of_drug_and_diluent(drug=drug, diluent=diluent)
-    mistaken = MISTAKES["ratio-drug-to-diluent"].evaluate({"drug": drug, "diluent": diluent})
-    each = MASS.show(drug * quotient(quantity(1, "gram"), whole))
-    return (
-        f"{MASS.show(drug)} of drug in {MASS.show(whole)} of the whole, with {MASS.show(diluent)} of diluent: "
-        f"{PERCENT.show(strength)} w/w, {RATIO.show(ratio)}, {each} in each gram. "
-        f"Drug to diluent is {RATIO.show(mistaken)}; that is no ratio strength."
+def _words(drug: Quantity, whole: Quantity) -> tuple[str, Shown]:
+    """Return what the picture shows; and the strength in every word, with what drug to diluent would say."""
+    rest = whole - drug
+    strength = PERCENT_WW.show(percentage_ww(drug=drug, preparation=whole))
+    ratio = RATIO.show(ratio_of_drug_and_diluent(drug=drug, diluent=rest))
+    mistaken = RATIO.show(MISTAKES["ratio-drug-to-diluent"].evaluate({"drug": drug, "diluent": rest}))
+    too_much = PERCENT_WW.show(MISTAKES["percentage-drug-over-rest"].evaluate({"drug": drug, "preparation": whole}))
+    each = MASS.show((drug * quotient(quantity(1, "gram"), whole)).to("milligram"))
+    said = (
+        f"{MASS.show(drug)} of drug and {MASS.show(rest)} of diluent are {MASS.show(whole)}, the whole: {strength}, "
+        f"{ratio}, {each} in each gram. Drug to diluent is {mistaken}, which would say {too_much}: too much."
     )
+    rows = (
+        ("percentage strength", strength, "the drug in 100 parts of the whole"),
+        ("ratio strength", ratio, "one part of drug in so many parts of the whole"),
+        ("drug in each gram", each, "the drug in 1 g of the whole"),
+        ("drug to diluent (no strength)", mistaken, f"the drug is not counted in; taken for a strength: {too_much}"),
+    )
+    return said, table("One mixture in every word", ("The word", "Here", "What it counts"), rows)
 
 
 def _draw(drug: Quantity, whole: Quantity) -> Picture:
-    words = _words(drug, whole)
-    drawing = Drawing(WIDTH, 190)
+    said, names = _words(drug, whole)
+    drawing = Drawing(WIDTH, 232)
     top = max(_grams(whole), MOST_WHOLE)
+    long = float(_grams(whole) / top) * (RIGHT - LEFT)
+    share = quotient(drug, whole)
+    drawing.words("As it is mixed", LEFT, 16, "heading")
+    _bar(drawing, 44, long, share)
+    drawing.words(f"drug {MASS.show(drug)}", LEFT, 36)
+    drawing.words(f"diluent {MASS.show(whole - drug)}", max(LEFT + long, LEFT + 230), 36, "", "end")
+    scale(drawing, top, 84, "g")
+    drawing.words("The same, as 100 parts", LEFT, 136, "heading")
+    _bar(drawing, 164, RIGHT - LEFT, share)
+    drawing.words(f"drug {PERCENT.show(quantity(share * 100, 'percent'))}", LEFT, 156)
+    scale(drawing, Fraction(100), 204, "%")
+    svg = drawing.svg(f"{MASS.show(drug)} of drug in {MASS.show(whole)}", said)
+    return figure(svg), note(said), names
 
-    def x(mass: Quantity) -> float:
-        return LEFT + float(_grams(mass) / top) * (RIGHT - LEFT)
 
-    drawing.words("The whole preparation", LEFT, 18, "heading")
-    drawing.box("diluent", LEFT, 56, x(whole) - LEFT, 44)
-    drawing.box("drug", LEFT, 56, x(drug) - LEFT, 44)
-    drawing.box("aliquot", LEFT, 56, x(whole) - LEFT, 44)
-    said = f"drug {MASS.show(drug)}"
-    drawing.words(said, LEFT, 46)
-    said = f"diluent {MASS.show(whole - drug)}"
-    drawing.words(said, max(x(whole), LEFT + 230), 46, "", "end")
-    scale(drawing, top, 112, "g")
-    said = f"{number_text(quotient(drug, whole) * 100, 3)[0]} of each 100 parts are drug"
-    drawing.words(said, x(drug), 160, "soft", anchor(x(drug), said))
-    drawing.line("limit", x(drug), 52, x(drug), 146)
-    svg = drawing.svg(f"{MASS.show(drug)} of drug in {MASS.show(whole)}", words)
-    return figure(svg), note(words), NOTHING
+def _bar(drawing: Drawing, y: int, long: float, share: Fraction) -> None:
+    """Draw a whole as a bar, with the drug's share of it."""
+    drawing.box("diluent", LEFT, y, long, TALL)
+    drawing.box("drug", LEFT, y, long * float(share), TALL)
+    drawing.box("aliquot", LEFT, y, long, TALL)
