@@ -33,6 +33,7 @@ class Magics:
         self.shell, self.sitting = shell, sitting
         self._questions: dict[str, Any] = {}  # the question of each task, as it stands on the screen
         self._benches: dict[str, BenchPlace] = {}
+        self._student: tuple[Any, str] | None = None  # what the student cell shows on the screen, and its text
         self._source = ""
 
     @staticmethod
@@ -60,11 +61,14 @@ class Magics:
     def house_rules(self, line: str, cell: str) -> None:
         """``%%house_rules``: read the house rules below it."""
         show(self.sitting.house_rules(cell))
+        self._greet_again()
         self._ask_again()
 
     def student(self, line: str, cell: str) -> None:
         """``%%student``: read the number and the attempt below it."""
-        show(self.sitting.student(cell))
+        bundle = self.sitting.student(cell).bundle()
+        handle: Any = display(bundle, raw=True, display_id=True)  # type: ignore[no-untyped-call]
+        self._student = handle, cell
         self._ask_again()
 
     def answer(self, line: str, cell: str) -> None:
@@ -73,6 +77,7 @@ class Magics:
 
     def task(self, line: str) -> None:
         """``%task q1 family``: show the student's own question."""
+        is_first = not self.sitting.families
         bundle = self.sitting.task(line).bundle()
         handle: Any = display(bundle, raw=True, display_id=True)  # type: ignore[no-untyped-call]
         task_id = line.split()[0] if line.split() else ""
@@ -83,6 +88,17 @@ class Magics:
             self._benches[task_id] = BenchPlace(task_id)
             self._benches[task_id].show(self.sitting)
             display(self._benches[task_id].box)  # type: ignore[no-untyped-call]
+        if is_first and self.sitting.families:
+            self._greet_again()
+
+    def _greet_again(self) -> None:
+        """Say anew in the student cell what comes next, after the rules are read or the first question is there.
+
+        In a run of all cells the student cell comes before the questions, and would go on saying that they are missing.
+        """
+        if self._student is not None:
+            handle, text = self._student
+            handle.update(self.sitting.student(text).bundle(), raw=True)
 
     def _ask_again(self) -> None:
         """Show the questions that stand below anew, after the student or the rules have changed."""

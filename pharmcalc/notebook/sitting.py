@@ -84,7 +84,7 @@ class Sitting:
         if paper is None:
             return _change(NO_RULES)
         if not self.families:
-            return note(f"Your own questions are still to come. {RUN_ALL}")
+            return note(f"Your own questions come when the cells below are run. {RUN_ALL}")
         return note(f"The questions below now have the numbers of {paper.student}.")
 
     def task(self, line: str) -> Shown:

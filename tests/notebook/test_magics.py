@@ -96,7 +96,7 @@ def test_a_lesson_begins_with_the_caution(cells: Notebook) -> None:
 def test_every_output_has_html_with_its_style_and_plain_text(begun: Notebook) -> None:
     """Each piece looks the same wherever it stands, and can be read where there is no HTML."""
     outputs = [*begun.run(STUDENT), *begun.run(TASK), *begun.run("%%answer q1\nlwq = 120 mg")]
-    assert len(outputs) == 3
+    assert len(outputs) == 4, "the first question also changes what the student cell says"
     for output in outputs:
         assert set(output.data) == {"text/html", "text/plain"}
         assert output.data["text/html"].startswith('<div class="pc"><style>')
@@ -116,6 +116,28 @@ def test_questions_on_show_follow_the_student(begun: Notebook) -> None:
     assert "Student number" in student.data["text/plain"]
     assert question.update
     assert "sensitivity requirement of" in question.data["text/plain"]
+
+
+def test_after_a_run_of_all_cells_the_student_cell_speaks_of_the_questions_that_stand_below(begun: Notebook) -> None:
+    """It runs before them and says that they come; the first question puts that right, and later ones leave it."""
+    (student,) = begun.run(STUDENT)
+    assert "Your own questions come when the cells below are run" in student.data["text/plain"]
+    _, told = begun.run(TASK)
+    assert told.update
+    assert told.transient == student.transient
+    assert "The questions below now have the numbers of A-07." in told.data["text/plain"]
+    assert "come when" not in told.data["text/plain"]
+    assert len(begun.run("%task q2 aliquot-plan")) == 1
+    assert "come when" not in begun.text(STUDENT)
+
+
+def test_a_student_cell_that_ran_before_the_house_rules_does_not_go_on_missing_them(cells: Notebook) -> None:
+    """Whoever runs the cells out of order reads what is missing now, and not what was missing then."""
+    cells.run(BEGIN)
+    assert "house rules have not been read yet" in cells.text(STUDENT)
+    _, told = cells.run("%%house_rules")
+    assert told.update
+    assert "Code of this paper" in told.data["text/plain"]
 
 
 def test_running_the_set_up_cell_again_loses_nothing(begun: Notebook) -> None:
