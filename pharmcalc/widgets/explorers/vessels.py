@@ -1,12 +1,18 @@
-"""One volume in cylinders of different size: how far off it may be, and how much of the volume that is."""
+"""One volume in cylinders of different size: what it may really be, and which of them may measure it.
+
+Whether a cylinder may is asked of :func:`pharmcalc.volumes.choose_vessel`, with the allowed error of the house rules.
+"""
 
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from pharmcalc.choosing import Choice as Chosen
+from pharmcalc.choosing import Verdict
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import PERCENT, VOLUME
-from pharmcalc.units import Quantity, quantity, rounded_text
-from pharmcalc.volumes import Vessel, smallest_volume_in_cylinder, vessels
+from pharmcalc.tasks.house import read_house_rules
+from pharmcalc.units import Quantity, quantity, quotient, rounded_text
+from pharmcalc.volumes import Vessel, choose_vessel, smallest_volume_in_cylinder, vessels
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing
 from pharmcalc.widgets.explorers.frame import Picture, figure, still
 from pharmcalc.widgets.markup import Shown, heading, note, table
@@ -19,13 +25,15 @@ __all__ = ["measuring_vessels", "measuring_vessels_figure"]
 STANDARD = "ASTM E1272"
 CLASSES = ("A", "B")
 SHELF = ("5 mL", "10 mL", "25 mL", "50 mL", "100 mL", "250 mL")
-TALL, FOOT, WIDE = 130, 178, 56
+TALL, FOOT, WIDE = 130, 168, 56  # the cylinders: how tall each is drawn, where it stands, how wide it is
+FIRST = LEFT + 52  # where the first of their columns begins; the volumes of the scale stand to its left
+TRUE, HALF, SPAN = 300, 64, 4  # the true volumes: where the mark is, and to each side four times the allowed error
 STEP = Fraction(1, 2)
-OVER, SMALL, RIGHT_SIZE = "too full", "below a fifth of it", "can be measured"
+OVER = "above-capacity"
 
 
 def measuring_vessels_figure(*, volume: str = "6 mL", accuracy_class: str = "A") -> Shown:
-    """Return one volume in six cylinders, drawn and as a table.
+    """Return one volume in six cylinders, with the band of its true volumes, drawn and as a table.
 
     volume: above zero, up to 250 mL. accuracy_class: "A" or "B". RefusedError says what to write.
     """
@@ -63,57 +71,129 @@ def _shelf(accuracy_class: str) -> list[Vessel]:
     ]
 
 
-def _standing(vessel: Vessel, volume: Quantity) -> str:
-    """Say whether a volume may be measured in a cylinder."""
-    if volume > vessel.capacity:
-        return OVER
-    return SMALL if volume < smallest_volume_in_cylinder(capacity=vessel.capacity) else RIGHT_SIZE
+def _against(verdict: Verdict[Vessel], allowed: Quantity) -> list[str]:
+    """Return what speaks against a cylinder, each in few words."""
+    short = {
+        OVER: "too full",
+        "between-marks": "between marks",
+        "below-share": "below a fifth",
+        "limit-above-allowed-error": f"above {PERCENT.show(allowed)}",
+    }
+    ids = [reason.id for reason in verdict.reasons]
+    return [short[OVER]] if OVER in ids else [short[one] for one in ids]
 
 
-def _percent(vessel: Vessel, volume: Quantity) -> Fraction:
-    return vessel.error_at(volume).to("percent").magnitude
+def _low_and_high(vessel: Vessel, volume: Quantity) -> tuple[Quantity, Quantity]:
+    """Return the least and the most that there may really be when this volume is read."""
+    off = vessel.limit_at(volume)
+    return max(volume - off, quantity(0, "millilitre")), volume + off
+
+
+def _true(vessel: Vessel, volume: Quantity) -> str:
+    return " to ".join(VOLUME.show(end) for end in _low_and_high(vessel, volume))
+
+
+def _words(volume: Quantity, accuracy_class: str, choice: Chosen[Vessel], allowed: Quantity) -> str:
+    """Say which cylinder is best and how far off the largest is; then every test, and which cylinder fails which."""
+    holding = [one for one in choice.verdicts if volume <= one.candidate.capacity]
+
+    def in_it(vessel: Vessel) -> str:
+        return f"it is anything from {_true(vessel, volume)}, up to {PERCENT.show(vessel.error_at(volume))} off"
+
+    said = f"{VOLUME.show(volume)}, class {accuracy_class}: "
+    if choice.best:
+        said += f"best in the {VOLUME.show(choice.best.capacity)} cylinder. There {in_it(choice.best)}."
+    elif any(reason.id != "between-marks" for reason in holding[0].reasons):
+        said += "no cylinder of this shelf may measure so little; take a pipette."
+    else:
+        said += "no cylinder of this shelf has a mark for it."
+    largest = holding[-1].candidate
+    if largest is not choice.best:
+        said += f" In the {VOLUME.show(largest.capacity)} cylinder {in_it(largest)}."
+    failing: dict[str, list[str]] = {}
+    for one in holding:
+        if not one.allowed:
+            failing.setdefault(", ".join(_against(one, allowed)), []).append(VOLUME.show(one.candidate.capacity))
+    fails = "; ".join(f"{', '.join(sizes)} ({why})" for why, sizes in failing.items())
+    rules = (
+        "A cylinder may measure it when all of this holds: the volume lies on a mark, is at least a fifth of the "
+        f"capacity (common practice), and is not more than {PERCENT.show(allowed)} off (the allowed error)."
+    )
+    return f"{said} {rules} {f'Not so: {fails}.' if fails else ''}".rstrip()
 
 
 def _draw(volume: Quantity, accuracy_class: str) -> Picture:
-    shelf = _shelf(accuracy_class)
-    fit = [one for one in shelf if _standing(one, volume) == RIGHT_SIZE]
-    best = min(fit, key=lambda one: one.error_at(volume).to_base_units().magnitude) if fit else None
-    drawing = Drawing(WIDTH, 262)
-    for place, vessel in enumerate(shelf):
-        _draw_cylinder(drawing, vessel, volume, LEFT + 46 + place * (RIGHT - LEFT) / len(shelf), vessel is best)
-    largest = next(one for one in reversed(shelf) if volume <= one.capacity)
-    words = f"{VOLUME.show(volume)}, class {accuracy_class}: " + (
-        f"best in the {VOLUME.show(best.capacity)} cylinder, which may be off by {PERCENT.show(best.error_at(volume))} "
-        f"of it. In the {VOLUME.show(largest.capacity)} cylinder it would be {PERCENT.show(largest.error_at(volume))}."
-        if best
-        else "no cylinder of this shelf measures it within a fifth of its capacity; take a pipette."
-    )
-    rows = [
-        (
-            VOLUME.show(one.capacity),
-            VOLUME.show(one.limit),
-            "" if volume > one.capacity else PERCENT.show(one.error_at(volume)),
-            _standing(one, volume),
-        )
-        for one in shelf
-    ]
-    head = ("Cylinder", "May be off by", "Of this volume", "So")
+    allowed = read_house_rules().allowed_error
+    choice = choose_vessel(volume=volume, vessels=_shelf(accuracy_class), allowed_error=allowed)
+    drawing = Drawing(WIDTH, TRUE + HALF + 74)
+    drawing.words("dashed: a fifth of the capacity", FIRST, 18, "soft")
+    _draw_scale(drawing, volume, allowed)
+    for place, verdict in enumerate(choice.verdicts):
+        middle = FIRST + (place + 0.5) * (RIGHT - FIRST) / len(choice.verdicts)
+        _draw_cylinder(drawing, verdict.candidate, volume, middle, verdict.candidate is choice.best)
+        if volume <= verdict.candidate.capacity:
+            _draw_band(drawing, verdict.candidate, volume, middle, allowed)
+        said = _against(verdict, allowed) or ["best" if verdict.candidate is choice.best else "possible"]
+        for line, text in enumerate(said):
+            drawing.words(text, middle, TRUE + HALF + 42 + 18 * line, "soft", "middle")
+    words = _words(volume, accuracy_class, choice, allowed)
     svg = drawing.svg(f"{VOLUME.show(volume)} in cylinders of different size", words)
-    return figure(svg), note(words), table(f"{STANDARD}, class {accuracy_class}", head, rows)
+    return figure(svg), note(words), _table(volume, accuracy_class, choice, allowed)
+
+
+def _table(volume: Quantity, accuracy_class: str, choice: Chosen[Vessel], allowed: Quantity) -> Shown:
+    rows = []
+    for verdict in choice.verdicts:
+        one, fits = verdict.candidate, volume <= verdict.candidate.capacity
+        against = ", ".join(_against(verdict, allowed))
+        rows.append(
+            (
+                VOLUME.show(one.capacity),
+                VOLUME.show(one.limit_at(volume)),
+                _true(one, volume) if fits else "",
+                PERCENT.show(one.error_at(volume)) if fits else "",
+                VOLUME.show(smallest_volume_in_cylinder(capacity=one.capacity)),
+                f"no: {against}" if against else "can be measured",
+            )
+        )
+    head = ("Cylinder", "May be off by", "True volume", "Of this volume", "A fifth of it", "So")
+    return table(f"{STANDARD}, class {accuracy_class}; allowed error {PERCENT.show(allowed)}", head, rows)
 
 
 def _draw_cylinder(drawing: Drawing, vessel: Vessel, volume: Quantity, middle: float, best: bool) -> None:
     top, left = FOOT - TALL, middle - WIDE / 2
-    share = float((volume / vessel.capacity).to_base_units().magnitude)
-    level = FOOT - min(share, 1.0) * TALL
+    level = FOOT - min(float(quotient(volume, vessel.capacity)), 1.0) * TALL
     drawing.box("diluent", left, level, WIDE, FOOT - level)
-    fifth = FOOT - TALL / 5
+    fifth = FOOT - float(quotient(smallest_volume_in_cylinder(capacity=vessel.capacity), vessel.capacity)) * TALL
     drawing.line("limit", left, fifth, left + WIDE, fifth)
     drawing.outline("mark" if best else "axis", ((left, top), (left, FOOT), (left + WIDE, FOOT), (left + WIDE, top)))
     drawing.words(VOLUME.show(vessel.capacity), middle, FOOT + 20, "heading" if best else "", "middle")
-    if share <= 1:
-        drawing.words(f"{rounded_text(_percent(vessel, volume), 2)} %", middle, FOOT + 40, "", "middle")
-    standing = {OVER: "too full", SMALL: "too large", RIGHT_SIZE: "best" if best else "possible"}
-    drawing.words(standing[_standing(vessel, volume)], middle, FOOT + 60, "soft", "middle")
-    if vessel.capacity == quantity(5, "millilitre"):
-        drawing.words("dashed: a fifth of the capacity", LEFT, 20, "soft")
+
+
+def _draw_scale(drawing: Drawing, volume: Quantity, allowed: Quantity) -> None:
+    """Draw the mark across all columns, and how far off the allowed error lets a volume be."""
+    said = f"What the {VOLUME.show(volume)} may really be; dashed: {PERCENT.show(allowed)} off"
+    drawing.words(said, FIRST, TRUE - HALF - 18, "soft")
+    off = volume * allowed.to_base_units().magnitude
+    for kind, at, y in (
+        ("limit", volume + off, TRUE - HALF / SPAN),
+        ("axis", volume, TRUE),
+        ("limit", volume - off, TRUE + HALF / SPAN),
+    ):
+        drawing.line(kind, FIRST, y, RIGHT, y)
+        drawing.words(f"{rounded_text(at.to('millilitre').magnitude, 4)} mL", FIRST - 8, y + 5, "soft", "end")
+
+
+def _draw_band(drawing: Drawing, vessel: Vessel, volume: Quantity, middle: float, allowed: Quantity) -> None:
+    """Draw what there may really be, to the scale of the dashed lines; open where it reaches beyond the picture."""
+    left, right = middle - WIDE / 2, middle + WIDE / 2
+    error = vessel.error_at(volume)
+    reach = float(quotient(error, allowed)) * HALF / SPAN
+    high, low = TRUE - min(reach, HALF), TRUE + min(reach, HALF)
+    drawing.stripes("stripes", left, high, WIDE, low - high)
+    if reach <= HALF:
+        drawing.box("band", left, high, WIDE, low - high)
+    else:
+        for side in (left, right):
+            drawing.line("band", side, high, side, low)
+    drawing.words(f"{rounded_text(error.to('percent').magnitude, 3)} %", middle, TRUE + HALF + 22, "", "middle")
