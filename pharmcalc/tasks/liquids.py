@@ -1,8 +1,5 @@
 """Tasks about the liquid aliquot: its strength, a dose in a volume, the plan, and a whole order of an oral liquid."""
 
-from dataclasses import replace
-from functools import cache
-
 from pharmcalc.aliquots import (
     LIQUID_RULES,
     Limits,
@@ -19,18 +16,18 @@ from pharmcalc.aliquots import (
 from pharmcalc.balances import Balance, least_weighable_quantity
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
-from pharmcalc.kinds import MASS, MASS_PER_VOLUME, VOLUME
+from pharmcalc.kinds import MASS, VOLUME
 from pharmcalc.strengths import drug_in_measured_volume, volume_for_dose
 from pharmcalc.tasks.consequences import compared
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Made, Proof, Task, register
 from pharmcalc.tasks.house import HouseRules
+from pharmcalc.tasks.liquid_bench import drawn_bench, limits_of, words_of
 from pharmcalc.units import Quantity, quantity
-from pharmcalc.volumes import Vessel, least_measurable_volume, vessel
+from pharmcalc.volumes import Vessel
 
-__all__: list[str] = []
+__all__ = ["LIQUID_PLAN", "liquid_plan"]
 
-_DRUGS = ("clonidine hydrochloride", "codeine phosphate", "atropine sulfate", "colchicine", "morphine hydrochloride")
 _VEHICLES = ("simple syrup", "cherry syrup", "orange syrup", "a sugar-free vehicle")
 
 
@@ -190,74 +187,12 @@ def _plan_consequence(task: Task, values: Values) -> str:
     return f"The bottle would hold {VOLUME.show(bottled)}, so each dose from it would hold {says}." if says else ""
 
 
-_SOLUBILITIES = ("2", "4", "5", "8", "10", "15", "20", "25", "30", "40", "50")
 _BENCH = (
     "\n\nFor the aliquot there is {small_vessel}; nothing below {least_measurable_volume} is measured in it. The "
     "solution is made up in {large_vessel}; nothing below {least_solution} is made up in it. Assume that no more than "
     "{solubility} of this drug dissolves."
 )
 _FREE = "Choose your own multiple factor and your own aliquot: every plan that keeps the house rules is right."
-
-
-@cache
-def _small() -> tuple[Vessel, ...]:
-    """Return the vessels that an aliquot is measured in, made once."""
-    known = (("measuring pipette", "USP <31>", "5 mL"), ("measuring pipette", "USP <31>", "10 mL"))
-    return tuple(
-        vessel(kind=kind, standard=standard, capacity=size)
-        for kind, standard, size in (*known, ("cylinder", "ASTM E1272", "10 mL"))
-    )
-
-
-@cache
-def _large() -> tuple[Vessel, ...]:
-    """Return the vessels that a solution is made up in, made once."""
-    return tuple(vessel(kind="cylinder", standard="ASTM E1272", capacity=size) for size in ("25 mL", "50 mL", "100 mL"))
-
-
-@cache
-def _usual(one: Vessel, allowed_error: Quantity) -> tuple[Quantity, ...]:
-    """Return the volumes a house may set as the least to measure in a vessel: none with too large an error.
-
-    Where the vessel is not good enough for any of them, the largest of them is set all the same.
-    """
-    needed = least_measurable_volume(volume_error=one.limit, allowed_error=allowed_error)
-    usual = [quantity(size, "mL") for size in ("1", "2", "2.5", "4", "5")]
-    good = [size for size in usual if size * 2 <= one.capacity and one.range is not None and one.range.holds(size)]
-    return tuple(size for size in good if size >= needed) or tuple(good[-1:])
-
-
-def _marked(one: Vessel) -> str:
-    assert one.graduation is not None
-    return f"a {VOLUME.show(one.capacity)} {one.kind} marked every {VOLUME.show(one.graduation)}"
-
-
-def _bench(
-    dice: Dice, house: HouseRules, balance: Balance, drug_wanted: Quantity, final_volume: Quantity
-) -> tuple[LiquidLimits, dict[str, str]]:
-    """Draw the vessels and a solubility that leaves room for an aliquot; return what they allow, and their words."""
-    small, large = dice.pick(_small()), dice.pick(_large())
-    assert small.range is not None
-    assert large.range is not None
-    least = dice.pick(_usual(small, house.allowed_error))
-    solubilities = [quantity(strength, "milligram / millilitre") for strength in _SOLUBILITIES]
-    solubility = dice.pick([one for one in solubilities if one * small.capacity >= drug_wanted] or solubilities[-1:])
-    limits = LiquidLimits.of(
-        house.limits(balance),
-        aliquot_vessel=replace(small.range, least=least),
-        solution_vessel=large.range,
-        solubility=solubility,
-        final_volume=final_volume,
-    )
-    said = {
-        "drug": dice.pick(_DRUGS),
-        "balance": balance.name,
-        "small_vessel": _marked(small),
-        "large_vessel": _marked(large),
-        "least_solution": VOLUME.show(large.range.least),
-        "solubility": MASS_PER_VOLUME.show(solubility),
-    }
-    return limits, said
 
 
 _PLAN = (
@@ -281,7 +216,12 @@ _PLAN = (
 def _draw_plan(dice: Dice, house: HouseRules) -> Drawn:
     balance, final_volume = dice.pick(house.balances), quantity(dice.pick((30, 50, 60, 100, 120, 150)), "mL")
     wanted = quantity(dice.between(3, 60), "mg")
-    limits, said = _bench(dice, house, balance, wanted, final_volume)
+    limits, said = drawn_bench(dice, house, balance, wanted, final_volume)
+    return _plan_drawn(wanted, final_volume, limits, said)
+
+
+def _plan_drawn(wanted: Quantity, final_volume: Quantity, limits: LiquidLimits, said: dict[str, str]) -> Drawn:
+    """Return the numbers of a plan's task; RefusedError where no plan keeps the rules."""
     smallest_liquid_plan(drug_wanted=wanted, limits=limits)
     values = {
         "drug_wanted": wanted,
@@ -292,7 +232,28 @@ def _draw_plan(dice: Dice, house: HouseRules) -> Drawn:
     return Drawn(values, said, limits)
 
 
-register(
+def liquid_plan(
+    house: HouseRules,
+    balance: Balance,
+    *,
+    drug_wanted: Quantity,
+    drug: str,
+    solubility: Quantity,
+    final_volume: Quantity,
+    aliquot_vessel: Vessel,
+    least_volume: Quantity,
+    solution_vessel: Vessel,
+) -> Drawn:
+    """Return the numbers of a liquid plan on one balance, with vessels of one's choice.
+
+    least_volume: the least that is measured in the aliquot's vessel. RefusedError where no plan keeps the rules.
+    """
+    limits = limits_of(house.limits(balance), aliquot_vessel, least_volume, solution_vessel, solubility, final_volume)
+    said = {"drug": drug, **words_of(balance, aliquot_vessel, solution_vessel, solubility)}
+    return _plan_drawn(drug_wanted, final_volume, limits, said)
+
+
+LIQUID_PLAN = register(
     Family(
         id="liquid-aliquot-plan",
         title="A liquid aliquot for one amount",
@@ -349,7 +310,7 @@ def _draw_order(dice: Dice, house: HouseRules) -> Drawn:
     parts = (volume / measure).to_base_units()
     dose = dice.pick([one for one in doses if one * parts < least <= one * parts * _MOST_MULTIPLE] or doses)
     wanted = drug_in_measured_volume(labelled_drug=dose, labelled_volume=measure, measured_volume=volume)
-    limits, said = _bench(dice, house, balance, wanted, volume)
+    limits, said = drawn_bench(dice, house, balance, wanted, volume)
     smallest_liquid_plan(drug_wanted=wanted, limits=limits)
     values = {
         "labelled_drug": dose,

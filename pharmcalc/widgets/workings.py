@@ -35,6 +35,7 @@ from pharmcalc.widgets.markup import Shown, note, table
 from pharmcalc.working import Working, WorkingStep, step_of
 
 __all__ = [
+    "balance_called",
     "example_task",
     "show_batch",
     "show_example",
@@ -44,6 +45,7 @@ __all__ = [
     "show_reading",
     "show_slip",
     "show_smallest_amounts",
+    "show_task",
     "show_working",
 ]
 
@@ -97,7 +99,7 @@ def show_example(family_id: str, *, steps: int | None = None, **given: str) -> S
     given: the task's numbers and words by name. steps: how many steps are written out; the rest are gaps to fill in,
     with the whole working folded below.
     """
-    return _example(example_task(family_id, given), steps)
+    return show_task(example_task(family_id, given), steps)
 
 
 def show_batch(*, dose: str, units: int, fill: str, drug: str = "the drug", steps: int | None = None) -> Shown:
@@ -110,10 +112,11 @@ def show_batch(*, dose: str, units: int, fill: str, drug: str = "the drug", step
     amounts = {"dose": MASS.check("dose", dose), "fill": MASS.check("fill", fill)}
     said = {"drug": drug, "diluent_name": "lactose"}
     drawn = batch(house, house.balances[0], ordered=units, said=said, **amounts)
-    return _example(Task("example", ALIQUOT_BATCH, drawn, house), steps)
+    return show_task(Task("example", ALIQUOT_BATCH, drawn, house), steps)
 
 
-def _example(task: Task, steps: int | None) -> Shown:
+def show_task(task: Task, steps: int | None = None) -> Shown:
+    """Show a task and its working; steps: how many are written out, as in :func:`show_example`."""
     working = task.working()
     question = Shown(task.question_text(), task.question_html())
     whole = Shown(working.text(), working.html())
@@ -138,7 +141,7 @@ def show_plan(
     """
     house = read_house_rules()
     final = MASS.check("final quantity", final_quantity) if final_quantity else None
-    limits = house.limits(_balance(house, balance), final)
+    limits = house.limits(balance_called(house, balance), final)
     try:
         plan = _plan(drug_wanted, multiple_factor, aliquot, limits)
     except RefusedError as refused:
@@ -163,7 +166,7 @@ def show_mistake(mistake_id: str, *, drug_wanted: str, multiple_factor: str, ali
         raise RefusedError(f"show_mistake: {mistake_id}", "nothing else is weighed with it.", "Use show_plan.")
     name = _WEIGHED[mistake.of]
     house = read_house_rules()
-    least = house.limits(_balance(house, balance)).least_weighable_quantity
+    least = house.limits(balance_called(house, balance)).least_weighable_quantity
     right = AliquotPlan.of(drug_wanted=drug_wanted, multiple_factor=multiple_factor, aliquot=aliquot).values()
     made = {**right, name: mistake.evaluate({**right, "least_weighable_quantity": least})}
     if made == right:
@@ -233,7 +236,7 @@ def example_task(family_id: str, given: Mapping[str, str]) -> Task:
     said = {name: text for name, text in given.items() if name not in family.kinds}
     if family.solve is None:
         return Task("example", family, Drawn(numbers, said), house)
-    chosen = _balance(house, said.get("balance", ""))
+    chosen = balance_called(house, said.get("balance", ""))
     limits = house.limits(chosen, numbers.get("final_quantity"))
     known = {
         "sensitivity": chosen.error_at_most(house.allowed_error),
@@ -246,7 +249,8 @@ def example_task(family_id: str, given: Mapping[str, str]) -> Task:
     return Task("example", family, Drawn(numbers, said, limits), house)
 
 
-def _balance(house: HouseRules, name: str) -> Balance:
+def balance_called(house: HouseRules, name: str) -> Balance:
+    """Return a balance of the house by its name, the first where none is named; RefusedError tells those there are."""
     for balance in house.balances:
         if name in ("", balance.name):
             return balance
