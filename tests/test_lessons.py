@@ -170,6 +170,14 @@ def test_a_lesson_asks_and_hides_the_answers(path: Path) -> None:
 
 
 @lessons
+def test_a_question_that_opens_has_no_link_in_it(path: Path) -> None:
+    """Within the line that is clicked a link would stand there as bare brackets."""
+    questions = re.findall(r"<summary>(.+?)</summary>", "\n".join(words(path)))
+    assert questions
+    assert [question for question in questions if LINK.search(question)] == []
+
+
+@lessons
 def test_every_link_of_a_lesson_leads_somewhere(path: Path) -> None:
     """Links to the glossary, to other lessons and to assignments are all there."""
     text = "\n".join(words(path))
