@@ -29,6 +29,17 @@ from pharmcalc.classroom.engine import programs_on_path
 from pharmcalc.classroom.feedback_page import FeedbackPage, Grades
 from pharmcalc.classroom.preprocessors import EscapeStudentText, MarkAnswers, ReleaseClear, Tidy
 
+#: The steps of ``nbgrader autograde``. ``assess`` and ``ledger`` do the same in one go, as long as these are the steps.
+#: nbgrader's check of its settings in every cell is left out: Tidy takes them all from the checked release.
+SANITIZE = (Tidy, EscapeStudentText, ClearOutput, DeduplicateIds, OverwriteKernelspec, OverwriteCells)
+AUTOGRADE = (MarkAnswers, SaveAutoGrades, AssignLatePenalties)
+
+
+def as_we_set_it(c: Config) -> bool:
+    """Say whether marking is set up as ``configure`` left it, without steps or hooks of the instructor's own."""
+    ours = {"sanitize_preprocessors": list(SANITIZE), "autograde_preprocessors": list(AUTOGRADE)}
+    return dict(c.Autograde) == ours
+
 
 def configure(c: Config) -> None:
     """Set up nbgrader for a course of ours.
@@ -65,20 +76,8 @@ def configure(c: Config) -> None:
         ComputeChecksums,
         CheckCellMetadata,
     ]
-    # nbgrader's check of its settings in every cell is left out: Tidy takes them all from the checked release.
-    c.Autograde.sanitize_preprocessors = [
-        Tidy,
-        EscapeStudentText,
-        ClearOutput,
-        DeduplicateIds,
-        OverwriteKernelspec,
-        OverwriteCells,
-    ]
-    c.Autograde.autograde_preprocessors = [
-        MarkAnswers,
-        SaveAutoGrades,
-        AssignLatePenalties,
-    ]
+    c.Autograde.sanitize_preprocessors = list(SANITIZE)
+    c.Autograde.autograde_preprocessors = list(AUTOGRADE)
 
     c.GenerateFeedback.preprocessors = [Grades, FeedbackPage]
     c.GenerateFeedback.exporter_class = HTMLExporter

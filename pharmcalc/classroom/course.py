@@ -12,7 +12,8 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -111,6 +112,23 @@ class Course:
     def handed_in(self, assignment: str) -> list[str]:
         """Return the numbers of the students whose folder in ``submitted/`` holds this assignment."""
         return sorted(path.parent.name for path in (self.root / "submitted").glob(f"*/{assignment}"))
+
+    @contextmanager
+    def only_run(self) -> Iterator[None]:
+        """Let nobody else write marks into this course as long as the block lasts.
+
+        The lock is a transaction on a small file of its own: the system lets it go when a process dies.
+        """
+        folder = self.root / "backups"
+        folder.mkdir(exist_ok=True)
+        with closing(sqlite3.connect(folder / "lock.db", timeout=0, isolation_level=None)) as lock:
+            try:
+                lock.execute("BEGIN EXCLUSIVE")
+            except sqlite3.OperationalError:
+                raise CourseError(
+                    f"Another run is writing marks into {self.root} just now. Wait until it is done, then try again."
+                ) from None
+            yield
 
     def backup(self, before: str) -> Path | None:
         """Check the gradebook and keep a copy of it; return the copy's path, or None when there is no gradebook yet.

@@ -7,11 +7,11 @@ from html import escape
 
 from pharmcalc.bench import SIMULATED
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.finished import is_marked
 from pharmcalc.classroom.issue import issued_assignments
 from pharmcalc.classroom.pages import plain
 from pharmcalc.classroom.picture import MARKED, Part, Picture, Row, count_students
 from pharmcalc.classroom.roster import Roster
-from pharmcalc.classroom.run import is_marked
 from pharmcalc.widgets.markup import Shown, note, table
 
 __all__ = [

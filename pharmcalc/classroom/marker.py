@@ -13,14 +13,14 @@ from fractions import Fraction
 from typing import Any
 
 from pharmcalc.answers import answer_body, read_student_cell
-from pharmcalc.classroom.cells import STUDENT, Json, cells_by_id, source_of
+from pharmcalc.classroom.cells import OURS, STUDENT, Json, cells_by_id, grader_of, mark_cells, remarks_of, source_of
 from pharmcalc.classroom.records import Beside, done_at_the_bench
 from pharmcalc.classroom.tidy import clean_text
 from pharmcalc.feedback import feedback_html
 from pharmcalc.marking import TaskMark, mark_task
 from pharmcalc.pages import render
 from pharmcalc.tasks.family import Task
-from pharmcalc.tasks.papers import Issue, Paper, answer_id, normal_number
+from pharmcalc.tasks.papers import Issue, Paper, answer_id, mark_id, normal_number
 
 
 @dataclass(frozen=True)
@@ -93,6 +93,26 @@ def mark_script(
     number, attempt_typed, _ = read_student_cell(source_of(cells[STUDENT]) if STUDENT in cells else "")
     differs = _compare(script, issue, answers, beside, number, attempt_typed)
     return replace(script, needs_eyes=(*differs, *script.needs_eyes))
+
+
+def mark_notebook(nb: Json, issue: Issue, student: str, attempt: int, beside: Beside) -> None:
+    """Give every mark cell of a tidied notebook, in place, the points that the answers or the bench record earn.
+
+    nb, issue, student, attempt: as for ``mark_script``. beside: the bench records. No cell is run.
+    """
+    script = mark_script(nb, issue, student, attempt, beside.texts, beside.unread)
+    remarks = remarks_of(nb)
+    remarks["needs_eyes"] += script.needs_eyes
+    remarks["paper"] = script.paper.code
+    marks = {mark_id(task): mark for task, mark in script.marks.items()}
+    for name, cell in mark_cells(nb).items():
+        if name in marks:
+            cell["outputs"] = [mark_output(marks[name], script, float(grader_of(cell)["points"]))]
+        else:
+            why = f"{name}: this cell belongs to no task of the assignment, so it earned nothing"
+            remarks["needs_eyes"].append(why)
+            cell["outputs"] = [no_mark_output(why)]
+    nb["metadata"][OURS] = remarks
 
 
 def plain_number(marks: Fraction, most: Fraction | float) -> str:

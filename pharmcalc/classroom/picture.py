@@ -15,12 +15,13 @@ from pharmcalc.classroom.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.cells import Json, cells_by_id, part_name, remarks_of
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
+from pharmcalc.classroom.finished import is_marked, read_marked
 from pharmcalc.classroom.inbox import Entry, last_words, set_aside
 from pharmcalc.classroom.marker import record_of
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student
-from pharmcalc.classroom.run import check_handin, is_marked, read_marked
+from pharmcalc.classroom.run import check_handin
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.bench_orders import NOT_NEEDED
 from pharmcalc.tasks.family import Family, family_called

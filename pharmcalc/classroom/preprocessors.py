@@ -20,21 +20,14 @@ from nbgrader.preprocessors import ClearSolutions, NbGraderPreprocessor
 
 from pharmcalc.bench import file_name
 from pharmcalc.classroom.attempts import attempt_of
-from pharmcalc.classroom.cells import (
-    OURS,
-    Json,
-    grader_of,
-    lead,
-    mark_cells,
-    remarks_of,
-)
+from pharmcalc.classroom.cells import Json, lead
 from pharmcalc.classroom.escaping import escape_student_text
-from pharmcalc.classroom.marker import mark_output, mark_script, no_mark_output
+from pharmcalc.classroom.marker import mark_notebook
 from pharmcalc.classroom.records import Beside, read_beside
 from pharmcalc.classroom.release import emptied, house_rules_text, issued_notebook, with_house_rules
 from pharmcalc.classroom.tidy import tidy
 from pharmcalc.errors import CourseError
-from pharmcalc.tasks.papers import Issue, mark_id
+from pharmcalc.tasks.papers import Issue
 
 Step = tuple[NotebookNode, Any]
 
@@ -82,21 +75,8 @@ class MarkAnswers(InCourse):
         """Return the notebook with one output in each mark cell: points, feedback and record."""
         release, issue = self.issued(resources)
         student, beside = resources["nbgrader"]["student"], self.beside(resources, issue)
-        script = mark_script(nb, issue, student, attempt_of(nb, issue, release), beside.texts, beside.unread)
-        remarks = remarks_of(nb)
-        remarks["needs_eyes"] += script.needs_eyes
-        remarks["paper"] = script.paper.code
-        marks = {mark_id(task): mark for task, mark in script.marks.items()}
-        for name, cell in mark_cells(nb).items():
-            if name in marks:
-                output = mark_output(marks[name], script, float(grader_of(cell)["points"]))
-            else:
-                why = f"{name}: this cell belongs to no task of the assignment, so it earned nothing"
-                remarks["needs_eyes"].append(why)
-                output = no_mark_output(why)
-            cell["outputs"] = [from_dict(output)]
-        nb.metadata[OURS] = from_dict(remarks)
-        return nb, resources
+        mark_notebook(nb, issue, student, attempt_of(nb, issue, release), beside)
+        return from_dict(nb), resources
 
     def beside(self, resources: Any, issue: Issue) -> Beside:
         """Return the bench records that lie beside the hand-in."""

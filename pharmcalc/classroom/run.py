@@ -1,33 +1,34 @@
-"""Mark a class: each hand-in by itself, in one process, on one open gradebook.
+"""Mark a class: each hand-in by itself, by one process that owns the gradebook and as many as there are that mark.
 
-A hand-in that cannot be marked is one outcome with its reason. A hand-in counts as marked only when its completion
-marker is written, which happens last: a run that was killed is simply run again. Marks given by hand stay.
+A hand-in that cannot be marked is one outcome with its reason. The order is: gradebook, marked notebook, list of
+attempts, completion marker. So a run that was killed is simply run again. Marks given by hand stay.
 """
 
 from __future__ import annotations
 
 import hashlib
-import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, field
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 from pharmcalc import __version__
 from pharmcalc.bench import file_name
+from pharmcalc.classroom.assess import Assessor, HandIn, Marked
 from pharmcalc.classroom.attempts import add_attempt
-from pharmcalc.classroom.cells import Json, answered_task, cells_by_id, is_answer_area
+from pharmcalc.classroom.cells import Json
 from pharmcalc.classroom.course import MARKED, Course
-from pharmcalc.classroom.engine import Converter, shared_gradebook
-from pharmcalc.classroom.escaping import written_text
+from pharmcalc.classroom.engine import Converter, settings, shared_gradebook
+from pharmcalc.classroom.finished import fingerprint_of, finish, forget, is_marked, lay_down, read_marked
 from pharmcalc.classroom.handin import LARGEST_FILE, read_handin
-from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.ledger import Ledger, fits_release, hand_marks, settle_hand_marks, time_of
 from pharmcalc.classroom.records import read_beside
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster
+from pharmcalc.classroom.workers import spread
 from pharmcalc.errors import CourseError, PharmcalcError
-from pharmcalc.tasks.papers import Issue, mark_id
+from pharmcalc.tasks.papers import Issue
 
 
 @dataclass(frozen=True)
@@ -74,31 +75,109 @@ def mark_class(
     watch
         Called after each hand-in with its outcome, for a progress bar.
     """
-    release = course.release(assignment)
-    if not release.is_file() or not course.gradebook.is_file():
+    release_path = course.release(assignment)
+    if not release_path.is_file() or not course.gradebook.is_file():
         raise CourseError(f"{assignment} was not issued yet. Issue it first: pharmcalc issue {assignment}")
-    _, issue = issued_notebook(release)
-    run = Run(backup=course.backup(f"mark-{assignment}"))
-    basis = hashlib.sha256(release.read_bytes() + __version__.encode())
+    with course.only_run():
+        run = Run(backup=course.backup(f"mark-{assignment}"))
+        for outcome in _outcomes(course, assignment, roster, again):
+            run.outcomes.append(outcome)
+            watch(outcome)
+    run.outcomes.sort(key=lambda outcome: outcome.number)
+    return run
+
+
+def _outcomes(course: Course, assignment: str, roster: Roster, again: bool) -> Iterator[Outcome]:
+    """Yield what becomes of each hand-in, about in the order of the students' numbers."""
+    release, issue = issued_notebook(course.release(assignment))
+    basis = hashlib.sha256(course.release(assignment).read_bytes() + __version__.encode())
+    handed = course.handed_in(assignment)
+    done: list[Outcome] = []
+
+    def due() -> Iterator[HandIn]:
+        """Yield what is to be marked; what became of the others goes into ``done``."""
+        for number in handed:
+            try:
+                handin = _look(course, issue, roster, number, basis.copy())
+            except Exception as trouble:  # noqa: BLE001  # one bad hand-in never stops the class
+                done.append(_failed(course, assignment, number, trouble))
+                continue
+            if not again and fingerprint_of(course, assignment, number) == handin.fingerprint:
+                done.append(Outcome(number, "unchanged"))
+            else:
+                yield handin
+
+    expected = len(handed) if again else sum(not is_marked(course, assignment, number) for number in handed)
     with shared_gradebook(course) as book:
         if all(a.name != assignment for a in book.assignments):
             raise CourseError(f"{assignment} is not in the gradebook. Issue it again: pharmcalc issue {assignment}")
-        marker = Converter("Autograde", course, assignment)
-        for number in course.handed_in(assignment):
+        way = _way(course, assignment, Assessor(release), book)
+        for handin, made in spread(way.mark, due(), expected=expected):
             try:
-                state = _mark_one(course, issue, roster, number, basis.copy(), marker, book, again)
-                outcome = Outcome(number, state)
-            except PharmcalcError as trouble:
-                book.db.rollback()
-                outcome = Outcome(number, "failed", str(trouble))
+                if isinstance(made, Exception):
+                    raise made
+                way.enter(handin, made)
+                add_attempt(course, assignment, handin.number, read_marked(course, assignment, handin.number))
+                finish(course, assignment, handin.number, handin.fingerprint)
+                done.append(Outcome(handin.number, "marked"))
             except Exception as trouble:  # noqa: BLE001  # one bad hand-in never stops the class
                 book.db.rollback()
-                outcome = Outcome(
-                    number, "failed", f"it could not be marked ({type(trouble).__name__}: {trouble})"[:300]
-                )
-            run.outcomes.append(outcome)
-            watch(outcome)
-    return run
+                done.append(_failed(course, assignment, handin.number, trouble))
+            yield from done
+            done.clear()
+        yield from done
+
+
+def _failed(course: Course, assignment: str, number: str, trouble: Exception) -> Outcome:
+    """Return the outcome of a hand-in that could not be marked; an older marking no longer stands for it."""
+    with suppress(OSError):
+        forget(course, assignment, number)
+    if isinstance(trouble, PharmcalcError):
+        return Outcome(number, "failed", str(trouble))
+    return Outcome(number, "failed", f"it could not be marked ({type(trouble).__name__}: {trouble})"[:300])
+
+
+class _Quick:
+    """The usual way: marked in one go, wherever there is a processor, and entered by the ledger."""
+
+    def __init__(self, course: Course, assignment: str, mark: Assessor, ledger: Ledger) -> None:
+        self.mark = mark
+        self._course, self._assignment, self._ledger = course, assignment, ledger
+
+    def enter(self, handin: HandIn, made: Marked) -> None:
+        """Enter the marks, then write the marked notebook."""
+        course, assignment, number = self._course, self._assignment, handin.number
+        self._ledger.enter(number, made.cells, handin.when, _marked_before(course, assignment, number))
+        lay_down(course, assignment, number, made.text, handin.beside)
+
+
+class _Through:
+    """nbgrader's own converter, for a course whose ``nbgrader_config.py`` adds steps of its own. Slower."""
+
+    def __init__(self, course: Course, assignment: str, book: Any) -> None:
+        self._course, self._assignment, self._book = course, assignment, book
+        self._converter = Converter("Autograde", course, assignment)
+
+    def mark(self, handin: HandIn) -> Marked:
+        """Leave everything to ``enter``."""
+        return Marked("", ())
+
+    def enter(self, handin: HandIn, _: Marked) -> None:
+        """Convert the hand-in."""
+        course, assignment, number = self._course, self._assignment, handin.number
+        before = hand_marks(self._grades(number), _marked_before(course, assignment, number))
+        self._converter.run(number)
+        settle_hand_marks(self._grades(number), before, read_marked(course, assignment, number))
+        self._book.db.commit()
+
+    def _grades(self, number: str) -> dict[str, Any]:
+        from nbgrader.api import MissingEntry
+
+        try:
+            found = self._book.find_submission_notebook(self._assignment, self._assignment, number)
+        except MissingEntry:
+            return {}
+        return {grade.name: grade for grade in found.grades}
 
 
 def write_feedback(
@@ -131,18 +210,6 @@ def feedback_due(course: Course, assignment: str, roster: Roster) -> list[str]:
     return [s.number for s in roster if is_marked(course, assignment, s.number) and due(s.number)]
 
 
-def is_marked(course: Course, assignment: str, number: str) -> bool:
-    """Say whether the marking of this hand-in was finished."""
-    path = course.autograded(assignment, number)
-    return path.is_file() and (path.parent / MARKED).is_file()
-
-
-def read_marked(course: Course, assignment: str, number: str) -> Json:
-    """Return a marked hand-in, as the instructor's own process wrote it."""
-    found: Json = json.loads(course.autograded(assignment, number).read_text(encoding="utf-8"))
-    return found
-
-
 def check_handin(course: Course, assignment: str, number: str) -> bytes:
     """Return the bytes of a hand-in that lies where nbgrader expects it, or raise ``CourseError`` with the reason."""
     path = course.submitted(assignment, number)
@@ -157,81 +224,33 @@ def check_handin(course: Course, assignment: str, number: str) -> bytes:
     return data
 
 
-def _mark_one(
-    course: Course,
-    issue: Issue,
-    roster: Roster,
-    number: str,
-    basis: Any,
-    marker: Converter,
-    book: Any,
-    again: bool,
-) -> str:
+def _look(course: Course, issue: Issue, roster: Roster, number: str, basis: Any) -> HandIn:
+    """Return a hand-in with everything that its marking depends on; CourseError says why it cannot be marked."""
     assignment = issue.assignment
     student = roster.find(number)
     if student is None or student.number != number:
         raise CourseError(f"{number} is not on the class list; add the student to class.csv, or remove the folder")
-    basis.update(check_handin(course, assignment, number))
-    basis.update(read_beside(course.submitted(assignment, number).parent, issue).fingerprint())
-    fingerprint = basis.hexdigest()
-    finished = course.autograded(assignment, number).parent / MARKED
-    if not again and is_marked(course, assignment, number) and _fingerprint(finished) == fingerprint:
-        return "unchanged"
-    before = _marked_by_hand(course, assignment, number, book)
-    marker.run(number)
-    _settle_marks_by_hand(course, assignment, number, book, before)
-    add_attempt(course, assignment, number, read_marked(course, assignment, number))
-    draft = finished.with_suffix(".part")
-    draft.write_text(json.dumps({"fingerprint": fingerprint, "when": f"{datetime.now():%Y-%m-%d %H:%M:%S}"}))
-    draft.replace(finished)
-    return "marked"
+    data = check_handin(course, assignment, number)
+    folder = course.submitted(assignment, number).parent
+    beside, when = read_beside(folder, issue), time_of(folder)
+    for part in (data, beside.fingerprint(), str(when).encode()):
+        basis.update(part)
+    return HandIn(number, data, beside, when, basis.hexdigest())
 
 
-def _fingerprint(path: Path) -> str:
+def _way(course: Course, assignment: str, mark: Assessor, book: Any) -> _Quick | _Through:
+    """Return how this course is marked: in one go, unless nbgrader's own steps have more to do."""
+    config = settings(course)
+    from pharmcalc.classroom.config import as_we_set_it
+
+    if as_we_set_it(config) and fits_release(book.find_notebook(assignment, assignment), mark.release):
+        return _Quick(course, assignment, mark, Ledger(course, assignment, book, config))
+    return _Through(course, assignment, book)
+
+
+def _marked_before(course: Course, assignment: str, number: str) -> Json | None:
+    """Return what the run before left, finished or not."""
     try:
-        return str(json.loads(path.read_text(encoding="utf-8"))["fingerprint"])
-    except (OSError, ValueError, KeyError, TypeError):
-        return ""
-
-
-def _marked_by_hand(course: Course, assignment: str, number: str, book: Any) -> dict[str, tuple[Any, bool, str]]:
-    """Return, for each mark that a person gave: the automatic mark, whether it awaits a look, and the answer."""
-    from nbgrader.api import MissingEntry
-
-    try:
-        submission = book.find_submission_notebook(assignment, assignment, number)
-        answers = _answers(read_marked(course, assignment, number))
-    except (MissingEntry, OSError, ValueError, KeyError):
-        return {}
-    return {
-        grade.name: (grade.auto_score, grade.needs_manual_grade, answers.get(grade.name, ""))
-        for grade in submission.grades
-        if grade.manual_score is not None
-    }
-
-
-def _settle_marks_by_hand(
-    course: Course, assignment: str, number: str, book: Any, before: dict[str, tuple[Any, bool, str]]
-) -> None:
-    """Where neither the answer nor the automatic mark changed, a mark given by hand needs no second look.
-
-    nbgrader asks for one after every regrading.
-    """
-    if not before:
-        return
-    answers = _answers(read_marked(course, assignment, number))
-    for grade in book.find_submission_notebook(assignment, assignment, number).grades:
-        if grade.name in before and before[grade.name][::2] == (
-            grade.auto_score,
-            answers.get(grade.name, ""),
-        ):
-            grade.needs_manual_grade = before[grade.name][1]
-    book.db.commit()
-
-
-def _answers(nb: Json) -> dict[str, str]:
-    """Return what the student did for each graded cell: a mark cell's answer or bench record, or the cell itself."""
-    texts = {name: written_text(cell) for name, cell in cells_by_id(nb).items() if is_answer_area(cell)}
-    done = {name: (record_of(cell) or {}).get("done") for name, cell in cells_by_id(nb).items()}
-    texts |= {name: str(found["sha256"]) for name, found in done.items() if found}
-    return texts | {mark_id(answered_task(name)): text for name, text in texts.items() if answered_task(name)}
+        return read_marked(course, assignment, number)
+    except (OSError, ValueError):
+        return None

@@ -13,10 +13,11 @@ import pytest
 from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.course import MARKED, Course
 from pharmcalc.classroom.engine import Converter, gradebook
+from pharmcalc.classroom.finished import read_marked
 from pharmcalc.classroom.issue import issue_assignment
 from pharmcalc.classroom.marker import mark_script, plain_number, record_of
 from pharmcalc.classroom.picture import ABSENT, NOT_MARKED, Row
-from pharmcalc.classroom.run import feedback_due, read_marked
+from pharmcalc.classroom.run import feedback_due
 from pharmcalc.classroom.tidy import tidy
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import read_issue

@@ -1,0 +1,206 @@
+"""One owner of the gradebook during a run: each hand-in is entered whole, in one transaction, by nbgrader's own steps.
+
+nbgrader looks every mark up by itself and commits it by itself. Here what belongs to one hand-in is read once,
+``SaveAutoGrades`` and ``AssignLatePenalties`` write into it as ever, and it is committed once. Every tool of nbgrader
+finds the same rows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from pharmcalc.classroom.cells import Json, answered_task, cells_by_id, grader_of, is_answer_area, source_of
+from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.escaping import written_text
+from pharmcalc.classroom.marker import record_of
+from pharmcalc.errors import CourseError
+from pharmcalc.tasks.papers import mark_id
+
+__all__ = ["Ledger", "fits_release", "hand_marks", "settle_hand_marks", "time_of"]
+
+STAMP = "timestamp.txt"
+_LONGEST_STAMP = 100
+
+
+class Ledger:
+    """The gradebook's part for one assignment, open for a run."""
+
+    def __init__(self, course: Course, assignment: str, book: Any, config: Any) -> None:
+        """Read what is the same for everybody. ``book`` is the shared gradebook, ``config`` nbgrader's settings."""
+        from nbgrader.api import SubmittedAssignment
+        from nbgrader.preprocessors import AssignLatePenalties, SaveAutoGrades
+
+        self._assignment, self._book, self._session = assignment, book, book.db()
+        self._session.expire_on_commit = False
+        self._resources = {"notebook": assignment, "assignment": assignment, "db_url": course.gradebook_url}
+        self._about = book.find_assignment(assignment)
+        self._notebook = book.find_notebook(assignment, assignment)
+        by_reading = {cell.name: cell.id for cell in self._notebook.task_cells}
+        self._graded = {cell.name: cell.id for cell in self._notebook.grade_cells} | by_reading
+        self._written = {cell.name: cell.id for cell in self._notebook.solution_cells} | by_reading
+        self._known = {student.id for student in book.students}
+        found = self._session.query(SubmittedAssignment.student_id, SubmittedAssignment.id)
+        self._submitted = dict(found.filter_by(assignment_id=self._about.id).all())
+        self._save, self._late = SaveAutoGrades(config=config), AssignLatePenalties(config=config)
+
+    def enter(self, number: str, cells: tuple[Json, ...], when: datetime | None, before: Json | None) -> None:
+        """Enter the marks of one hand-in, and commit them; should anything fail, nothing of it is entered.
+
+        Parameters
+        ----------
+        number
+            Whose.
+        cells
+            The graded cells and the answer cells of the marked notebook.
+        when
+            When it was handed in, in UTC; None leaves what stands there.
+        before
+            The marked notebook of the run before, to tell whether a mark given by hand needs another look.
+        """
+        try:
+            submission = self._enter(number, cells, when, before)
+            self._session.commit()
+        except BaseException:
+            self._session.rollback()
+            raise
+        self._submitted[number] = submission.id
+
+    def _enter(self, number: str, cells: tuple[Json, ...], when: datetime | None, before: Json | None) -> Any:
+        from nbformat.notebooknode import NotebookNode, from_dict
+
+        if number not in self._known:
+            self._book.update_or_create_student(number)
+            self._known.add(number)
+        submission, notebook, page = self._page(number)
+        if when is not None:
+            submission.timestamp = when
+        by_hand = hand_marks(page.grades, before)
+        self._save.gradebook, self._save.student_id = page, number
+        self._save.notebook_id = self._save.assignment_id = self._assignment
+        for cell in cells:
+            self._save.preprocess_cell(from_dict(cell), {}, 0)
+        settle_hand_marks(page.grades, by_hand, {"cells": cells})
+        notebook.late_submission_penalty = None
+        self._session.flush()
+        if submission.total_seconds_late > 0:
+            about = {**self._resources, "student": number}
+            self._late.preprocess(NotebookNode(cells=[], metadata={}), {"nbgrader": about})
+        return submission
+
+    def _page(self, number: str) -> tuple[Any, Any, _Page]:
+        """Return what the gradebook holds of a student's hand-in; a first one is laid out as nbgrader does it."""
+        from nbgrader.api import Comment, Grade, SubmittedAssignment, SubmittedNotebook, new_uuid
+
+        session = self._session
+        if number in self._submitted:
+            submission = session.get(SubmittedAssignment, self._submitted[number])
+            notebook = (
+                session.query(SubmittedNotebook)
+                .filter_by(assignment_id=submission.id, notebook_id=self._notebook.id)
+                .one()
+            )
+            grades = self._by_name(self._graded, session.query(Grade).filter_by(notebook_id=notebook.id))
+            comments = self._by_name(self._written, session.query(Comment).filter_by(notebook_id=notebook.id))
+            return submission, notebook, _Page(grades, comments)
+        submission = SubmittedAssignment(id=new_uuid(), assignment_id=self._about.id, student_id=number)
+        notebook = SubmittedNotebook(id=new_uuid(), assignment_id=submission.id, notebook_id=self._notebook.id)
+        grades = {
+            name: Grade(id=new_uuid(), cell_id=cell, notebook_id=notebook.id) for name, cell in self._graded.items()
+        }
+        comments = {
+            name: Comment(id=new_uuid(), cell_id=cell, notebook_id=notebook.id) for name, cell in self._written.items()
+        }
+        for made in ([submission], [notebook], grades.values(), comments.values()):
+            session.add_all(made)
+            session.flush()
+        return submission, notebook, _Page(grades, comments)
+
+    @staticmethod
+    def _by_name(cells: Mapping[str, str], found: Iterable[Any]) -> dict[str, Any]:
+        names = {key: name for name, key in cells.items()}
+        return {names[one.cell_id]: one for one in found}
+
+
+class _Page:
+    """What nbgrader's step takes for the gradebook: the marks and comments of one hand-in, by the cell's name."""
+
+    def __init__(self, grades: Mapping[str, Any], comments: Mapping[str, Any]) -> None:
+        self.grades, self.comments, self.db = grades, comments, self
+
+    def find_grade(self, name: str, *_: str) -> Any:
+        """Return a mark."""
+        return self.grades[name]
+
+    def find_comment(self, name: str, *_: str) -> Any:
+        """Return a comment."""
+        return self.comments[name]
+
+    def commit(self) -> None:
+        """Wait: the hand-in is committed whole."""
+
+
+def fits_release(notebook: Any, release: Json) -> bool:
+    """Say whether the gradebook's copy of each cell is the one that was issued.
+
+    It is not where nbgrader took something out of the release after it had saved it (hidden tests, mark schemes). Then
+    the hand-in must go through nbgrader's own steps, which put it back.
+    """
+    issued = {
+        name: (source_of(cell), cell["cell_type"], grader_of(cell).get("checksum"))
+        for name, cell in cells_by_id(release).items()
+    }
+    return all(issued.get(cell.name) == (cell.source, cell.cell_type, cell.checksum) for cell in notebook.source_cells)
+
+
+def time_of(folder: Path) -> datetime | None:
+    """Return when a hand-in came, in UTC, from the file in which nbgrader keeps it; None where there is none."""
+    from nbgrader.utils import parse_utc
+
+    path = folder / STAMP
+    if path.is_symlink() or not path.is_file():
+        return None
+    with path.open("rb") as file:
+        text = file.read(_LONGEST_STAMP).decode("utf-8", "replace").strip()
+    try:
+        when: datetime | None = parse_utc(text) if text else None
+    except (ValueError, OverflowError):
+        raise CourseError(f"{STAMP} says {text[:40]!r}, which is no date and time; remove it or mend it") from None
+    return when
+
+
+# Marks given by hand -----------------------------------------------------------------------------------------------
+
+
+def hand_marks(grades: Mapping[str, Any], before: Json | None) -> dict[str, tuple[Any, bool, str]]:
+    """Return, for each mark that a person gave: the automatic mark, whether it awaits a look, and the answer."""
+    given = {name: grade for name, grade in grades.items() if grade.manual_score is not None}
+    if not given or before is None:
+        return {}
+    answers = _answers(before)
+    return {name: (grade.auto_score, grade.needs_manual_grade, answers.get(name, "")) for name, grade in given.items()}
+
+
+def settle_hand_marks(
+    grades: Mapping[str, Any], before: Mapping[str, tuple[Any, bool, str]], nb: Mapping[str, Any]
+) -> None:
+    """Where neither the answer nor the automatic mark changed, a mark given by hand needs no second look.
+
+    nbgrader asks for one after every regrading.
+    """
+    if not before:
+        return
+    answers = _answers(nb)
+    for name, (auto, awaits, answer) in before.items():
+        if (auto, answer) == (grades[name].auto_score, answers.get(name, "")):
+            grades[name].needs_manual_grade = awaits
+
+
+def _answers(nb: Mapping[str, Any]) -> dict[str, str]:
+    """Return what the student did for each graded cell: a mark cell's answer or bench record, or the cell itself."""
+    texts = {name: written_text(cell) for name, cell in cells_by_id(nb).items() if is_answer_area(cell)}
+    done = {name: (record_of(cell) or {}).get("done") for name, cell in cells_by_id(nb).items()}
+    texts |= {name: str(found["sha256"]) for name, found in done.items() if found}
+    return texts | {mark_id(answered_task(name)): text for name, text in texts.items() if answered_task(name)}
