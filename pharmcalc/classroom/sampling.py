@@ -1,8 +1,8 @@
 """Which ten marked scripts an instructor looks at before trusting the marker, and why these.
 
-Not by chance alone: chance shows mostly what is easy to mark. First the extremes, then each kind of verdict in which a
-marker can go wrong, then every mistake that several students made; the dice draw the rest. The same class and the same
-assignment give the same ten.
+Not by chance alone: chance shows mostly what is easy to mark. First the extremes, then each case in which a marker can
+go wrong, then every mistake that several students made, then every verdict that was given; the dice draw the rest. The
+same class and the same assignment give the same ten.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ UNRECOGNISED = "a mistake that was not recognised"
 ANOTHER_PLAN = "a right answer by another plan than the key's"
 APART = "marks and clearance apart: cleared with marks lost, or all marks and not cleared"
 KINDS = (FOLLOWS, UNRECOGNISED, ANOTHER_PLAN, APART)
-"""The kinds of verdict of which one is always among the ten, where the class has one."""
+"""The cases of which one is always among the ten, where the class has one."""
 DRAWN = "drawn by the dice"
 
 
@@ -33,14 +33,17 @@ DRAWN = "drawn by the dice"
 class Candidate:
     """A marked script, as far as choosing goes.
 
-    ``shows``: those of ``KINDS`` that can be seen in it. ``mistakes``: the names of those that were recognised. Each
-    with the tasks in which it stands.
+    ``shows``: those of ``KINDS`` that can be seen in it. ``mistakes``: the names of those that were recognised.
+    ``verdicts``: those that were given. Each with the tasks in which it stands. ``in_doubt``: an instructor has to look
+    at it anyway; it stands for others only where nobody else does.
     """
 
     number: str
     marks: float
     shows: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     mistakes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    verdicts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    in_doubt: bool = False
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ class Chosen:
 
 @dataclass(frozen=True)
 class Sample:
-    """The scripts that were chosen, in the order of choosing, and the frequent mistakes there was no room for."""
+    """The scripts that were chosen, in the order of choosing, and the mistakes and verdicts there was no room for."""
 
     chosen: tuple[Chosen, ...]
     no_room_for: tuple[str, ...] = ()
@@ -74,7 +77,8 @@ class _Want:
 def choose(candidates: Iterable[Candidate], assignment: str, most: int = MOST) -> Sample:
     """Choose the scripts to look at.
 
-    Each want is met in turn by the script that meets the most wants still open; where several do, the dice decide.
+    Each want is met in turn by the script that meets the most wants still open; where several do, the dice decide. A
+    script in doubt meets a want only where no other does.
 
     candidates: every marked script of the class, in any order. assignment: its name, from which the dice are thrown.
 
@@ -86,7 +90,7 @@ def choose(candidates: Iterable[Candidate], assignment: str, most: int = MOST) -
     chosen: list[Chosen] = []
     while left and len(chosen) < most:
         able = [one for one in left if wants and one.number in wants[0].holders] or left
-        best = max(able, key=lambda one: sum(one.number in want.holders for want in wants))
+        best = max(able, key=lambda one: (not one.in_doubt, sum(one.number in want.holders for want in wants)))
         met = [want for want in wants if best.number in want.holders]
         chosen.append(Chosen(best.number, tuple(want.reason(best.number) for want in met) or (DRAWN,)))
         left.remove(best)
@@ -99,12 +103,23 @@ def _wants(candidates: list[Candidate]) -> list[_Want]:
     if not candidates:
         return []
     marks = [one.marks for one in candidates]
-    extremes = [(MOST_MARKS, max(marks)), (FEWEST_MARKS, min(marks))]
-    wants = [_Want(words, {one.number: () for one in candidates if one.marks == end}) for words, end in extremes]
-    wants += [_Want(kind, {one.number: one.shows[kind] for one in candidates if kind in one.shows}) for kind in KINDS]
-    names = sorted({name for one in candidates for name in one.mistakes})
-    mistakes = [
-        _Want(name, {one.number: one.mistakes[name] for one in candidates if name in one.mistakes}) for name in names
+    wants = [
+        _Want(words, {one.number: () for one in candidates if one.marks == end})
+        for words, end in ((MOST_MARKS, max(marks)), (FEWEST_MARKS, min(marks)))
     ]
-    frequent = [want for want in mistakes if len(want.holders) >= FREQUENT]
-    return [want for want in wants if want.holders] + sorted(frequent, key=lambda want: -len(want.holders))
+    shown, made, given = (
+        _held([(one.number, one.shows) for one in candidates]),
+        _held([(one.number, one.mistakes) for one in candidates]),
+        _held([(one.number, one.verdicts) for one in candidates]),
+    )
+    wants += sorted(shown, key=lambda want: KINDS.index(want.words))
+    wants += sorted((want for want in made if len(want.holders) >= FREQUENT), key=lambda want: -len(want.holders))
+    return wants + [_Want(f'the verdict "{want.words}"', want.holders) for want in given]
+
+
+def _held(seen: list[tuple[str, Mapping[str, tuple[str, ...]]]]) -> list[_Want]:
+    """Return a want for everything that was seen, by its words."""
+    return [
+        _Want(words, {number: found[words] for number, found in seen if words in found})
+        for words in sorted({words for _, found in seen for words in found})
+    ]
