@@ -29,6 +29,8 @@ __all__ = ["SCRIPTS", "Tally", "tallies", "write_scripts"]
 
 SCRIPTS = "scripts.html"
 _SEEN = {Status.FOLLOWS.value: FOLLOWS, Status.UNRECOGNISED.value: UNRECOGNISED}
+_EVERYWHERE = Status.RIGHT.value
+"""The verdict that needs no script of its own."""
 
 
 @dataclass(frozen=True)
@@ -126,9 +128,15 @@ def _candidate(script: _Script, picture: Picture, other_plans: tuple[str, ...]) 
         if record and bool(record["cleared"]) != _all_marks(record):
             shows.append((APART, task))
         mistakes += [(picture.names.get(one, one), task) for one in script.row.mistakes.get(task, [])]
-        verdicts += [(status, task) for status in script.statuses(task) if status not in _SEEN]
-    seen = (_by_words(pairs) for pairs in (shows, mistakes, verdicts))
-    return Candidate(script.number, script.marks, *seen, in_doubt=bool(script.row.needs_eyes))
+        verdicts += [(status, task) for status in script.statuses(task) if status not in (*_SEEN, _EVERYWHERE)]
+    return Candidate(
+        script.number,
+        script.marks,
+        _by_words(shows),
+        _by_words(mistakes),
+        _by_words(verdicts),
+        in_doubt=bool(script.row.needs_eyes),
+    )
 
 
 def _by_words(pairs: Iterable[tuple[str, str]]) -> dict[str, tuple[str, ...]]:
