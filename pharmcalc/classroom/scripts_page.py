@@ -25,7 +25,7 @@ from pharmcalc.tasks.asked import Decision
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.papers import Issue, answer_id, mark_id
 
-__all__ = ["SCRIPTS", "Tally", "tallies", "write_scripts"]
+__all__ = ["SCRIPTS", "write_scripts"]
 
 SCRIPTS = "scripts.html"
 _SEEN = {Status.FOLLOWS.value: FOLLOWS, Status.UNRECOGNISED.value: UNRECOGNISED}
@@ -34,7 +34,7 @@ _EVERYWHERE = Status.RIGHT.value
 
 
 @dataclass(frozen=True)
-class Tally:
+class _Tally:
     """How often the marker gave a verdict: in the whole class, and among the scripts that are shown."""
 
     verdict: str
@@ -93,8 +93,8 @@ def write_scripts(course: Course, picture: Picture) -> tuple[Path, Sample]:
         tasks=tasks,
         out_of=plain(sum(part.out_of for part in tasks)),
         cards={part.name: [cards[one.number][part.name] for one in shown] for part in tasks},
-        tallies=tallies(scripts.values(), shown, [part.name for part in tasks]),
-        in_task={part.name: tallies(scripts.values(), shown, [part.name]) for part in tasks},
+        tallies=_tallies(scripts.values(), shown, [part.name for part in tasks]),
+        in_task={part.name: _tallies(scripts.values(), shown, [part.name]) for part in tasks},
         plain=plain,
     )
     path = course.reports(picture.assignment) / SCRIPTS
@@ -103,14 +103,14 @@ def write_scripts(course: Course, picture: Picture) -> tuple[Path, Sample]:
     return path, sample
 
 
-def tallies(everybody: Iterable[_Script], shown: Iterable[_Script], tasks: Iterable[str]) -> list[Tally]:
+def _tallies(everybody: Iterable[_Script], shown: Iterable[_Script], tasks: Iterable[str]) -> list[_Tally]:
     """Count the verdicts in these tasks, in the order in which ``Status`` names them."""
     names = list(tasks)
     in_class, among = (
         Counter(status for script in scripts for task in names for status in script.statuses(task))
         for scripts in (everybody, shown)
     )
-    return [Tally(one.value, in_class[one.value], among[one.value]) for one in Status if in_class[one.value]]
+    return [_Tally(one.value, in_class[one.value], among[one.value]) for one in Status if in_class[one.value]]
 
 
 def _script(course: Course, issue: Issue, row: Row) -> _Script:
