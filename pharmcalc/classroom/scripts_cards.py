@@ -58,7 +58,7 @@ class TaskCard:
     """One student's task.
 
     ``marks`` stand in the gradebook; ``changed`` says who changed them by hand. ``left_out`` are the lines that were
-    not counted, with why. ``look`` is what a person should settle.
+    not counted, with why. ``look`` is what a person should settle. ``done``: at the simulated bench, in a few words.
     """
 
     number: str
@@ -74,6 +74,7 @@ class TaskCard:
     look: str
     working: str
     simulated: bool
+    done: str
 
 
 def cards_of(course: Course, issue: Issue, release: Mapping[str, Any], row: Row) -> dict[str, TaskCard]:
@@ -111,6 +112,7 @@ def _card(row: Row, mark: TaskMark, record: Json, changed: str) -> TaskCard:
         look=" ".join(filter(None, looks)),
         working=Markup(task.working().html()),
         simulated=task.family.recorded,
+        done=str((record.get("done") or {}).get("says", "")),
     )
 
 

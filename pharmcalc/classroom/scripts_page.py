@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from pharmcalc.answers import answer_body, read_answers
+from pharmcalc.bench import SIMULATED
 from pharmcalc.classroom.attempts import attempt_of
 from pharmcalc.classroom.cells import Json, cells_by_id, source_of
 from pharmcalc.classroom.course import Course
@@ -96,6 +97,7 @@ def write_scripts(course: Course, picture: Picture) -> tuple[Path, Sample]:
         tallies=_tallies(scripts.values(), shown, [part.name for part in tasks]),
         in_task={part.name: _tallies(scripts.values(), shown, [part.name]) for part in tasks},
         plain=plain,
+        SIMULATED=SIMULATED,
     )
     path = course.reports(picture.assignment) / SCRIPTS
     path.parent.mkdir(parents=True, exist_ok=True)
