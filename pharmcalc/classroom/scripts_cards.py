@@ -139,12 +139,16 @@ def _own(mark: TaskMark, verdict: Judged, step: WorkingStep) -> str:
         rights = " or ".join(option.said for option in verdict.rights)
         return "" if rights == step.value else rights
     assert isinstance(verdict, Verdict)
-    if verdict.asked.choice:
-        return "" if verdict.earned else f"{verdict.asked.kind.show(verdict.right)} would do"
+    asked = verdict.asked
+    if asked.choice and not verdict.earned:
+        return f"{asked.kind.show(verdict.right)} would do"
     try:
-        own = step_of(verdict.asked.formula, verdict.values, label=step.label)
+        own = step_of(asked.formula, verdict.values, label=step.label)
+        key = step_of(asked.formula, mark.task.values, label=step.label)
     except (ZeroDivisionError, RefusedError):
         return ""
+    if asked.choice:
+        return "" if own.value == key.value else f"at least {own.value}"
     return "" if own.line == step.line else own.line.removeprefix(f"{step.label} = ")
 
 

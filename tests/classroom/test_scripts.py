@@ -65,6 +65,15 @@ def one_slip(task: Task) -> str:
     return "\n".join(f"{asked.said} = {task.typed(asked, values[asked.name])}" for asked in task.amounts)
 
 
+def doubled(task: Task) -> str:
+    """Return the key's plan below a least weighable quantity twice as large as it is."""
+    first, *rest = task.amounts
+    wrong = task.values[first.name] * 2
+    return "\n".join(
+        [f"{first.said} = {task.typed(first, wrong)}", *(f"{asked.said} = {task.typed(asked)}" for asked in rest)]
+    )
+
+
 @pytest.fixture(scope="module")
 def issued(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Mark a class of 13 once: mistakes, a slip, another plan, a script in a line; one did not hand in."""
@@ -81,6 +90,7 @@ def issued(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "B-05": {"q2": another_plan(papers["B-05"].task("q2"))},
         "B-06": {"q1": f"least weighable quantity = {HOSTILE}", "q2": f"{HOSTILE}\nmultiple factor = 3 & {HOSTILE}"},
         "B-07": {"q1": "", "q2": ""},
+        "B-08": {"q2": doubled(papers["B-08"].task("q2"))},
     }
     for number in NUMBERS[:-1]:
         hand_in(root, NAME, number, answered(release, number, answers.get(number)))
@@ -205,6 +215,15 @@ def test_an_answer_that_follows_from_a_slip_says_from_which(course: Course) -> N
     assert said["diluent to weigh"]["Own"].startswith(f"{total} - ")
     assert said["diluent to weigh"]["Own"].endswith(f" = {said['diluent to weigh']['Read']}")
     assert "Own" not in said["drug to weigh"]
+
+
+def test_a_free_choice_says_on_which_own_number_it_was_judged(course: Course) -> None:
+    """After a wrong least weighable quantity, the smallest aliquot is the student's own, and the card says which."""
+    said = {label: said for label, _, said in lines(cards(written(course))["B-08", "q2"])}
+    own = said["least weighable quantity"]["Read"]
+    assert own != said["least weighable quantity"]["Working"].rpartition(" = ")[2]
+    assert said["aliquot"]["Own"] == f"at least {own}"
+    assert "Own" not in {label: said for label, _, said in lines(cards(written(course))["B-04", "q2"])}["aliquot"]
 
 
 def test_the_summary_counts_the_verdicts_of_the_whole_class(course: Course) -> None:
