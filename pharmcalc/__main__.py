@@ -104,6 +104,14 @@ def change(folder: Path, assignment: str, number: str, task: str, marks: str, re
 @pharmcalc.command()
 @click.argument("assignment")
 @click.pass_obj
+def scripts(folder: Path, assignment: str) -> None:
+    """Lay ten marked scripts side by side, to check the marker by."""
+    desk.scripts(Course.open(folder), assignment, _door())
+
+
+@pharmcalc.command()
+@click.argument("assignment")
+@click.pass_obj
 def sheets(folder: Path, assignment: str) -> None:
     """Write pages to print: students' sheets, the key, the sign-off list."""
     desk.sheets(Course.open(folder), assignment, _door())

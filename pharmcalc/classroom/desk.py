@@ -20,9 +20,10 @@ from pharmcalc.classroom.marker import issued_attempt
 from pharmcalc.classroom.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.picture import ABSENT, MARKED, Picture, take_picture
 from pharmcalc.classroom.release import HOUSE_RULES, issued_notebook
-from pharmcalc.classroom.report import first_reasons, headline, write_all
+from pharmcalc.classroom.report import UPLOAD, first_reasons, headline, write_all
 from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roster
 from pharmcalc.classroom.run import Run, feedback_due, mark_class, write_feedback
+from pharmcalc.classroom.scripts_page import write_scripts
 from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
@@ -149,6 +150,7 @@ def mark(course: Course, assignment: str, door: Door, *, again: bool = False) ->
     report_path, sheet = write_all(course, picture)
     _tell(picture, run, seconds, door)
     door.say("Report: ", report_path, "   Mark sheet: ", sheet)
+    door.say("For the learning platform: ", sheet.with_name(UPLOAD))
     door.say("Feedback for each student: ", course.root / "feedback")
     if run.backup:
         door.say("Undo: the gradebook before this run is kept as ", run.backup, "; copy it over gradebook.db")
@@ -167,6 +169,7 @@ def report(course: Course, assignment: str, door: Door) -> None:
         door.say(line)
     door.say(f"Feedback pages written: {run.count('written')}")
     door.say("Report: ", report_path, "   Mark sheet: ", sheet)
+    door.say("For the learning platform: ", sheet.with_name(UPLOAD))
 
 
 def change(
@@ -186,6 +189,18 @@ def change(
     what = f"{made.marks} marks, not {made.before}" if made.marks else "the marks of the marking again"
     door.say(f"{student.number} {task}: {what} ({made.by}: {made.reason})")
     door.say(f"Next, for pages and sheets: pharmcalc report {assignment}")
+
+
+def scripts(course: Course, assignment: str, door: Door) -> None:
+    """Lay ten marked scripts side by side with the working, so that the marker can be checked."""
+    roster = the_class(course)
+    course.require(assignment)
+    with door.waiting("Choosing scripts ..."):
+        path, sample = write_scripts(course, take_picture(course, assignment, roster))
+    door.say(f"{len(sample.chosen)} scripts, chosen for:")
+    for one in sample.chosen:
+        door.say(f"  {one.number}: {'; '.join(one.reasons)}")
+    door.say("Side by side: ", path)
 
 
 def sheets(course: Course, assignment: str, door: Door) -> None:

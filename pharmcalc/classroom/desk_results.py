@@ -12,6 +12,8 @@ from pharmcalc.classroom.desk_parts import PAGES_ANEW, Place, field, link, liste
 from pharmcalc.classroom.desk_tables import class_picture, one_student, page_in_a_frame, said_of
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.pages import plain
+from pharmcalc.classroom.report import UPLOAD
+from pharmcalc.classroom.scripts_page import SCRIPTS
 from pharmcalc.widgets.controls import button, buttons, live, page, write
 from pharmcalc.widgets.markup import Shown, note
 
@@ -21,9 +23,15 @@ SURE = "Yes, make exercises anew"
 
 
 class ClassPicture(Drawer):
-    """Marks by student and task, and the mistakes made most often; the report and the mark sheet."""
+    """Marks by student and task, frequent mistakes; report, mark sheets, and scripts to check the marker by."""
 
     title = "Class picture"
+
+    def __init__(self, at: AtHand) -> None:
+        told = note(
+            "Before you trust the marker: ten scripts with the working, chosen so that each kind of case is seen."
+        )
+        super().__init__(at, page(told.html), buttons(button("Lay scripts side by side", self._scripts)))
 
     def filled(self) -> Any:
         """Return the place for what is to be seen inside, with links."""
@@ -35,12 +43,21 @@ class ClassPicture(Drawer):
 
     def fill(self) -> Shown:
         """Return links and tables."""
-        written = {"Report": self.at.reports / "report.html", "Mark sheet": self.at.reports / "marks.csv"}
+        named = {
+            "Report": "report.html",
+            "Mark sheet": "marks.csv",
+            "For the learning platform": UPLOAD,
+            "Scripts side by side": SCRIPTS,
+        }
+        written = {name: self.at.reports / file for name, file in named.items()}
         return listed_files(written) + class_picture(self.at.picture)
 
     def put(self, made: Shown) -> None:
         """Show this inside."""
         self.inside.show(made)
+
+    def _scripts(self) -> None:
+        self.press(lambda door: desk.scripts(self.at.course, self.at.assignment, door))
 
 
 class OneStudent(Drawer):

@@ -1,4 +1,4 @@
-"""What the instructor takes away: the mark sheet as CSV, the class report as one page, the lines at the terminal."""
+"""What the instructor takes away: the mark sheets as CSV, the class report as one page, the lines at the terminal."""
 
 from __future__ import annotations
 
@@ -11,7 +11,12 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.inbox import Entry
 from pharmcalc.classroom.pages import page, plain
 from pharmcalc.classroom.picture import ABSENT, MARKED, Part, Picture, Row, count_students
+from pharmcalc.feedback import CLEARED, NOT_CLEARED
 
+UPLOAD = "upload.csv"
+"""The mark sheet for a learning platform, beside ``marks.csv``."""
+MOST_SAID = 2
+LONGEST_COMMENT = 240
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -57,6 +62,45 @@ def _line(picture: Picture, row: Row) -> list[str]:
         ", ".join(row.to_mark),
         cell_text("; ".join(row.notes)),
     ]
+
+
+def write_upload(picture: Picture, path: Path) -> None:
+    """Write the mark sheet for a learning platform: plain UTF-8, one line for each student of the class list.
+
+    The total is empty where there is none yet: a platform shows what it takes as the mark, so a 0 would tell an absent
+    student of a fail, and a sum that waits for marks by hand would tell everybody a mark that is too low. Students read
+    the comment there, so it says nothing that is for the instructor's eyes only.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("w", encoding="utf-8", newline="") as file:
+        sheet = csv.writer(file)
+        sheet.writerow(["number", "email", "surname", "given name", "total", "out of", "comment"])
+        for row in picture.rows:
+            student = row.student
+            total = plain(row.total) if row.state == MARKED and not row.to_mark else ""
+            words = (student.number, student.email, student.surname, student.given_name)
+            sheet.writerow([*map(cell_text, words), total, plain(picture.out_of), cell_text(comment_on(row, picture))])
+
+
+def comment_on(row: Row, picture: Picture) -> str:
+    """Return what a student reads beside the total, on one line: cleared or not, and the first reasons."""
+    if row.state == ABSENT:
+        return "Not handed in."
+    if row.state != MARKED:
+        return "Handed in, not marked yet."
+    said = [f"Still to be marked by hand: {', '.join(row.to_mark)}."] if row.to_mark else []
+    if row.penalty:
+        said.append(f"{plain(row.penalty)} marks off for handing in late.")
+    lost = [
+        f"{part.label}: {'; '.join(row.lost.get(part.name, []))}"
+        for part in picture.tasks
+        if not row.cleared.get(part.name, False)
+    ]
+    more = f" And {len(lost) - MOST_SAID} more." if len(lost) > MOST_SAID else ""
+    said.append(CLEARED if row.all_cleared else NOT_CLEARED)
+    said += [f"{'. '.join(lost[:MOST_SAID])}.{more}"] if lost else []
+    line = " ".join(" ".join(said).split())
+    return line if len(line) <= LONGEST_COMMENT else line[: LONGEST_COMMENT - 3] + "..."
 
 
 @dataclass(frozen=True)
@@ -124,11 +168,15 @@ def write_report(picture: Picture, path: Path) -> None:
 
 
 def write_all(course: Course, picture: Picture) -> tuple[Path, Path]:
-    """Write mark sheet and report into ``reports/<assignment>/``; return (report, mark sheet)."""
+    """Write mark sheets and report into ``reports/<assignment>/``; return (report, mark sheet).
+
+    Beside the mark sheet lies ``UPLOAD``, the one for a learning platform.
+    """
     folder = course.reports(picture.assignment)
     report, sheet = folder / "report.html", folder / "marks.csv"
     write_report(picture, report)
     write_mark_sheet(picture, sheet)
+    write_upload(picture, folder / UPLOAD)
     return report, sheet
 
 

@@ -28,6 +28,7 @@ from pharmcalc.classroom.picture import MARKED, NOT_MARKED, Row
 from pharmcalc.classroom.records import read_beside
 from pharmcalc.classroom.report import write_all
 from pharmcalc.classroom.roster import Roster, Student, read_roster
+from pharmcalc.classroom.scripts_page import write_scripts
 from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from pharmcalc.marking import mark_task
@@ -470,6 +471,21 @@ def test_report_and_mark_sheet_say_that_the_bench_is_simulated(room: Classroom) 
     assert "It never counts as an observed weighing." in text
     assert next(csv.reader(sheet.read_text(encoding="utf-8-sig").splitlines()))[3:5] == ["q1", "q2 (simulated)"]
     assert row(room, "A-02").mistakes[Q] == ["outcome-stopped-hazardous-drug"]
+
+
+def test_scripts_side_by_side_show_what_the_bench_record_was_found_to_hold(room: Classroom) -> None:
+    """Each step with its finding, how long the record is, and that it is simulated."""
+    room.hand_in("A-01")
+    beside(room, "A-01", by_the_book(room, "A-01"))
+    room.hand_in("A-02")
+    room.mark()
+    path, _ = write_scripts(room.course, room.picture())
+    text = " ".join(path.read_text(encoding="utf-8").split())
+    assert "It never counts as an observed weighing." in text
+    for finding in task_of(room, "A-01").asked:
+        assert f'<p class="label">{finding.said} <span class="tag">{finding.marks} of {finding.marks}</span>' in text
+    assert "actions, signed" in text
+    assert f"the bench record {RECORD} is not there" in text
 
 
 def test_a_simulated_weighing_ticks_nothing_on_the_sign_off_list(room: Classroom) -> None:

@@ -56,9 +56,20 @@ def test_a_week_in_order(classroom: Classroom, tmp_path: Path) -> None:
     assert "Undo: the gradebook before this run is kept as" in told
     assert "Feedback pages written: 2" in said(*at, "report", NAME)
     assert "key.html" in said(*at, "sheets", NAME)
+    told = said(*at, "scripts", NAME)
+    assert told.startswith("2 scripts, chosen for:\n  A-0")
+    assert "scripts.html" in told
     reports = classroom.course.reports(NAME)
     made = {path.name for path in reports.iterdir()}
-    assert {"report.html", "marks.csv", "sheets.html", "key.html", "sign-off.html"} <= made
+    assert {
+        "report.html",
+        "marks.csv",
+        "upload.csv",
+        "scripts.html",
+        "sheets.html",
+        "key.html",
+        "sign-off.html",
+    } <= made
     assert classroom.course.feedback(NAME, "A-02").is_file()
 
 

@@ -31,6 +31,7 @@ DONE_WITH = {
     "mark": ("Mark", f"Mark {NAME}"),
     "report": ("Mark", "Write pages anew"),
     "change": ("Change a mark", "Change the mark"),
+    "scripts": ("Class picture", "Lay scripts side by side"),
     "sheets": ("Paper", "Write the pages to print"),
     "exercises": ("Workshop", "Make exercises anew"),
     "start": ("", "Lay out a new course"),

@@ -2,17 +2,30 @@
 
 import csv
 import io
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 from pharmcalc.caution import CAUTION
+from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.inbox import Entry
-from pharmcalc.classroom.picture import MARKED, Part, Picture, Row
-from pharmcalc.classroom.report import cell_text, headline, help_lines, task_lines, write_all, write_mark_sheet
+from pharmcalc.classroom.overrides import change_mark
+from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_MARKED, Part, Picture, Row
+from pharmcalc.classroom.report import (
+    LONGEST_COMMENT,
+    UPLOAD,
+    cell_text,
+    headline,
+    help_lines,
+    task_lines,
+    write_all,
+    write_mark_sheet,
+    write_upload,
+)
 from pharmcalc.classroom.roster import Student
 from pharmcalc.tasks.papers import read_issue
-from tests.classroom.conftest import Classroom
+from tests.classroom.conftest import NAME, Classroom
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -61,6 +74,70 @@ def test_a_spreadsheet_computes_nothing_from_the_mark_sheet(classroom: Classroom
     cells = [cell for line in csv.reader(io.StringIO(path.read_text(encoding="utf-8-sig"))) for cell in line]
     assert not [cell for cell in cells if cell[:1] in tuple("=+-@\t\r")]
     assert "'" + evil in cells
+
+
+def upload(picture: Picture, path: Path) -> list[dict[str, str]]:
+    """Write the mark sheet for a learning platform, and return its lines by column."""
+    write_upload(picture, path)
+    return lines(path.read_text(encoding="utf-8"))
+
+
+def test_the_sheet_for_a_platform_has_one_line_for_each_student(mixed: Classroom) -> None:
+    """Plain UTF-8 without a mark at its head, the columns that a platform matches by, and nobody but the class."""
+    _, sheet = write_all(mixed.course, mixed.picture())
+    data = sheet.with_name(UPLOAD).read_bytes()
+    assert data.startswith(b"number,email,surname,given name,total,out of,comment\r\n")
+    rows = lines(data.decode("utf-8"))
+    assert [row["number"] for row in rows] == [student.number for student in mixed.roster]
+    assert rows[0]["email"] == "A-01@example.org"
+    assert {row["out of"] for row in rows} == {"16"}
+
+
+def test_a_total_that_waits_for_marks_by_hand_is_empty_until_they_are_given(mixed: Classroom) -> None:
+    """Only a final total goes to the platform; it is then the gradebook's, the mark by hand with it."""
+    with gradebook(mixed.course) as book:
+        for number in ("A-01", "A-02"):
+            for grade in book.find_submission_notebook(NAME, NAME, number).grades:
+                grade.needs_manual_grade = grade.name == "explain-1"
+        book.db.commit()
+    path = mixed.course.root / UPLOAD
+    first = upload(mixed.picture(), path)[0]
+    assert first["total"] == ""
+    assert first["comment"].startswith("Still to be marked by hand: explain-1. Cleared for the bench")
+    for number, marks in (("A-01", 1.5), ("A-02", 0)):
+        change_mark(mixed.course, NAME, number, "explain-1", marks, reason="read", by="MK")
+    right, wrong, empty, absent, *_ = upload(mixed.picture(), path)
+    assert right["total"] == "15.5"
+    assert wrong["total"] == "12"
+    assert "Not cleared for the bench yet. q1: " in wrong["comment"]
+    assert (empty["total"], empty["comment"]) == ("", "Handed in, not marked yet.")
+    assert (absent["total"], absent["comment"]) == ("", "Not handed in.")
+
+
+def test_nobody_without_a_mark_gets_a_nought_from_a_platform(tmp_path: Path) -> None:
+    """A nought is a mark; where nothing was earned by answers that were marked, it is written as one."""
+    rows = [Row(Student(f"A-{n}", "S", "G"), state) for n, state in enumerate((ABSENT, NOT_MARKED, MARKED))]
+    rows[2].scores = {"q1": 0.0}
+    written = upload(Picture("w", "W", (Part("q1", "t", 2, False),), tuple(rows), {}, ()), tmp_path / UPLOAD)
+    assert [row["total"] for row in written] == ["", "", "0"]
+
+
+def test_the_comment_is_one_short_line_and_no_formula(tmp_path: Path) -> None:
+    """Names, addresses and reasons are shown as text, and what is for the instructor's eyes stays away."""
+    row = Row(Student("A-01", "=1+1", "@x", "+a@example.org"), MARKED, {"q1": 1.0}, penalty=0.5)
+    row.lost, row.cleared = {"q1": ["one\nline", "x" * 400], "q2": ["b"]}, {"q1": False, "q2": False}
+    row.needs_eyes = ["the answers fit the paper of A-05"]
+    parts = tuple(Part(name, "t", 2, False) for name in ("q1", "q2"))
+    (line,) = upload(Picture("w", "W", parts, (row,), {}, ()), tmp_path / UPLOAD)
+    assert (line["surname"], line["given name"], line["email"]) == ("'=1+1", "'@x", "'+a@example.org")
+    assert line["total"] == "0.5"
+    assert line["comment"].startswith(
+        "0.5 marks off for handing in late. Not cleared for the bench yet. q1: one line; x"
+    )
+    assert "\n" not in line["comment"]
+    assert "A-05" not in line["comment"]
+    assert len(line["comment"]) == LONGEST_COMMENT
+    assert line["comment"].endswith("...")
 
 
 @pytest.mark.parametrize("text", ["=1", "+1", "-1", "@a", "\t1", "\r1"])
