@@ -26,19 +26,17 @@ from traitlets.config import Config
 
 from pharmcalc.classroom.course import MARKED
 from pharmcalc.classroom.engine import programs_on_path
-from pharmcalc.classroom.feedback_page import FeedbackPage, Grades
-from pharmcalc.classroom.preprocessors import EscapeStudentText, MarkAnswers, ReleaseClear, Tidy
-
-#: The steps of ``nbgrader autograde``. ``assess`` and ``ledger`` do the same in one go, as long as these are the steps.
-#: nbgrader's check of its settings in every cell is left out: Tidy takes them all from the checked release.
-SANITIZE = (Tidy, EscapeStudentText, ClearOutput, DeduplicateIds, OverwriteKernelspec, OverwriteCells)
-AUTOGRADE = (MarkAnswers, SaveAutoGrades, AssignLatePenalties)
+from pharmcalc.classroom.preprocessors import EscapeStudentText, FeedbackPage, Grades, MarkAnswers, ReleaseClear, Tidy
 
 
-def as_we_set_it(c: Config) -> bool:
-    """Say whether marking is set up as ``configure`` left it, without steps or hooks of the instructor's own."""
-    ours = {"sanitize_preprocessors": list(SANITIZE), "autograde_preprocessors": list(AUTOGRADE)}
-    return dict(c.Autograde) == ours
+def as_we_set_it(c: Config, command: str) -> bool:
+    """Say whether nbgrader's command (``Autograde``, ``GenerateFeedback``) is set up as ``configure`` does it.
+
+    Then ``run`` may do the same in one go. With steps or hooks of the instructor's own it leaves it to the command.
+    """
+    ours = Config()
+    configure(ours)
+    return bool(c[command] == ours[command])
 
 
 def configure(c: Config) -> None:
@@ -76,8 +74,20 @@ def configure(c: Config) -> None:
         ComputeChecksums,
         CheckCellMetadata,
     ]
-    c.Autograde.sanitize_preprocessors = list(SANITIZE)
-    c.Autograde.autograde_preprocessors = list(AUTOGRADE)
+    # nbgrader's check of its settings in every cell is left out: Tidy takes them all from the checked release.
+    c.Autograde.sanitize_preprocessors = [
+        Tidy,
+        EscapeStudentText,
+        ClearOutput,
+        DeduplicateIds,
+        OverwriteKernelspec,
+        OverwriteCells,
+    ]
+    c.Autograde.autograde_preprocessors = [
+        MarkAnswers,
+        SaveAutoGrades,
+        AssignLatePenalties,
+    ]
 
     c.GenerateFeedback.preprocessors = [Grades, FeedbackPage]
     c.GenerateFeedback.exporter_class = HTMLExporter

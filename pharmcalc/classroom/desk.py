@@ -14,15 +14,17 @@ import pharmcalc
 from pharmcalc.classroom.course import CONFIG, Course
 from pharmcalc.classroom.desk_door import Door
 from pharmcalc.classroom.engine import gradebook
+from pharmcalc.classroom.feedback_run import feedback_due, write_feedback
 from pharmcalc.classroom.finished import is_marked
 from pharmcalc.classroom.issue import issue_assignment, issued_assignments, refresh_exercises, write_copies
 from pharmcalc.classroom.marker import issued_attempt
+from pharmcalc.classroom.outcomes import Run
 from pharmcalc.classroom.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.picture import ABSENT, MARKED, Picture, take_picture
 from pharmcalc.classroom.release import HOUSE_RULES, issued_notebook
 from pharmcalc.classroom.report import UPLOAD, first_reasons, headline, write_all
 from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roster
-from pharmcalc.classroom.run import Run, feedback_due, mark_class, write_feedback
+from pharmcalc.classroom.run import mark_class
 from pharmcalc.classroom.scripts_page import write_scripts
 from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError

@@ -14,7 +14,7 @@ from urllib.parse import quote
 import ipywidgets
 
 from pharmcalc.classroom.desk_door import shown, unexpected
-from pharmcalc.classroom.run import Outcome
+from pharmcalc.classroom.outcomes import Outcome
 from pharmcalc.errors import CourseError, PharmcalcError
 from pharmcalc.widgets.controls import live, write
 from pharmcalc.widgets.markup import Shown, note

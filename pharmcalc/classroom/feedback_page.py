@@ -1,31 +1,71 @@
-"""A student's feedback page, through nbgrader's ``GenerateFeedback``.
+"""A student's feedback page: questions, answers as plain text, our marks with their reasons, comments.
 
-The page is our own: the questions as the instructor's process draws them, the student's answers as plain text, our
-marks with their reasons, and the instructor's comments. It loads nothing from another host and runs nothing.
+The questions are drawn by the instructor's process. The page loads nothing from another host and runs nothing. Plain
+``nbgrader generate_feedback`` (a step in ``preprocessors``) and ours draw it with the same function.
 """
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from markupsafe import Markup
-from nbformat.notebooknode import NotebookNode
-from nbgrader.preprocessors import GetGrades
-from traitlets import List
 
 from pharmcalc.answers import answer_body
 from pharmcalc.classroom.attempts import attempt_of
-from pharmcalc.classroom.cells import Json, cells_by_id, grade_id, grader_of, is_marked_by_hand, source_of
-from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.cells import Json, cells_by_id, is_marked_by_hand, source_of
 from pharmcalc.classroom.escaping import written_text
 from pharmcalc.classroom.marker import html_of, record_of
-from pharmcalc.classroom.overrides import changes_in_force
+from pharmcalc.classroom.overrides import Change
 from pharmcalc.classroom.pages import page, plain
-from pharmcalc.classroom.preprocessors import InCourse, Step
 from pharmcalc.tasks.family import Task
-from pharmcalc.tasks.papers import answer_id, mark_id
+from pharmcalc.tasks.papers import answer_id, mark_id, read_issue
+
+__all__ = ["Given", "PageWriter", "Returned", "Standing"]
+
+
+@dataclass(frozen=True)
+class Given:
+    """What the gradebook holds of one cell: marks, out of how many, comment, and whether a person has to mark it."""
+
+    score: float = 0.0
+    out_of: float = 0.0
+    comment: str = ""
+    awaits: bool = False
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What the gradebook holds of one hand-in: by cell, and the penalty for handing it in late."""
+
+    cells: Mapping[str, Given]
+    late_penalty: float = 0.0
+
+    def of(self, name: str) -> Given:
+        """Return what it holds of a cell."""
+        return self.cells.get(name, Given())
+
+    @property
+    def score(self) -> float:
+        """All marks together, less the penalty."""
+        return sum(given.score for given in self.cells.values()) - self.late_penalty
+
+    @property
+    def out_of(self) -> float:
+        """The marks that can be had."""
+        return sum(given.out_of for given in self.cells.values())
+
+
+@dataclass(frozen=True)
+class Returned:
+    """What a page is drawn from: whose, the text of the marked notebook, the gradebook's part, changes by hand."""
+
+    number: str
+    text: str
+    standing: Standing
+    changes: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -49,46 +89,38 @@ class Part:
     simulated: bool = False
 
 
-class Grades(GetGrades):  # type: ignore[misc]  # nbgrader has no types
-    """nbgrader's ``GetGrades``, which also notes the marks that a person has still to give."""
+class PageWriter:
+    """Draws the pages of one assignment: what was issued, and nothing else, is needed for it."""
 
-    def _get_score(self, cell: NotebookNode, resources: Any) -> None:
-        super()._get_score(cell, resources)
-        where = (self.notebook_id, self.assignment_id, self.student_id)
-        grade = self.gradebook.find_grade(grade_id(cell), *where)
-        cell.metadata.nbgrader["awaits"] = bool(grade.needs_manual_grade and grade.manual_score is None)
+    def __init__(self, release: Json) -> None:
+        """Read what the released notebook issues."""
+        self.release, self.issue = release, read_issue(release)
 
+    def __reduce__(self) -> tuple[type[PageWriter], tuple[Json]]:
+        """Be sent to another process as the release alone: its quantities belong to that process's own units."""
+        return PageWriter, (self.release,)
 
-class FeedbackPage(InCourse):
-    """Draw the page; our nbconvert template writes it out as it is."""
-
-    # The HTML exporter sets this for every step and warns of a step that does not take it.
-    display_data_priority = List(["text/html", "text/plain"]).tag(config=True)
-
-    def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
-        """Return the notebook unchanged, with the page in the resources."""
-        release, issue = self.issued(resources)
-        at_hand = resources["nbgrader"]
-        paper = issue.paper(at_hand["student"], attempt_of(nb, issue, release))
-        cells, blank = cells_by_id(nb), cells_by_id(release)
-        changes = changes_in_force(Course(Path(self.course_folder().root)), issue.assignment).get(paper.student, [])
-        reasons = {change.task: change.reason for change in changes}
-        parts = [_task_part(paper.task(name), cells, reasons.get(name, "")) for name, _ in issue.tasks]
-        parts += [_written_part(name, cell, blank) for name, cell in cells.items() if is_marked_by_hand(cell)]
-        resources["pharmcalc_page"] = page(
+    def __call__(self, returned: Returned) -> str:
+        """Return the page."""
+        nb, issue = json.loads(returned.text), self.issue
+        paper = issue.paper(returned.number, attempt_of(nb, issue, self.release))
+        cells, blank, standing = cells_by_id(nb), cells_by_id(self.release), returned.standing
+        reasons = {change.task: change.reason for change in returned.changes}
+        parts = [_task_part(paper.task(name), cells, standing, reasons.get(name, "")) for name, _ in issue.tasks]
+        parts += [_written_part(name, cell, blank, standing) for name, cell in cells.items() if is_marked_by_hand(cell)]
+        return page(
             "feedback",
             title=issue.title,
             paper=paper,
             rules=issue.house.summary(),
             parts=parts,
-            score=plain(at_hand["score"]),
-            out_of=plain(at_hand["max_score"]),
-            late_penalty=plain(at_hand["late_penalty"]) if at_hand["late_penalty"] else "",
+            score=plain(standing.score),
+            out_of=plain(standing.out_of),
+            late_penalty=plain(standing.late_penalty) if standing.late_penalty else "",
         )
-        return nb, resources
 
 
-def _task_part(task: Task, cells: dict[str, Json], reason: str) -> Part:
+def _task_part(task: Task, cells: dict[str, Json], standing: Standing, reason: str) -> Part:
     """Return a task's part of the page; ``reason`` is why its mark was changed by hand, where it was.
 
     nbgrader keeps no comment beside a task without an answer cell, so there the reason stands in its place.
@@ -100,8 +132,8 @@ def _task_part(task: Task, cells: dict[str, Json], reason: str) -> Part:
         name=task.id,
         title=task.family.title,
         answer=done if task.family.recorded else answer_body(source_of(answer)),
-        **_marks(mark),
-        comment=str(grader_of(answer).get("comment") or "") if answer else reason,
+        **_marks(standing.of(mark_id(task.id))),
+        comment=standing.of(answer_id(task.id)).comment if answer else reason,
         cleared=bool(record.get("cleared")),
         question=Markup(task.question_html()),
         feedback=Markup(html_of(mark)),
@@ -109,21 +141,16 @@ def _task_part(task: Task, cells: dict[str, Json], reason: str) -> Part:
     )
 
 
-def _written_part(name: str, cell: Json, blank: dict[str, Json]) -> Part:
+def _written_part(name: str, cell: Json, blank: dict[str, Json], standing: Standing) -> Part:
     text = written_text(cell)
     return Part(
         name=name,
         title="Written answer, marked by your instructor",
         answer="" if name in blank and text == source_of(blank[name]) else text,
-        **_marks(cell),
-        comment=str(grader_of(cell).get("comment") or ""),
+        **_marks(standing.of(name)),
+        comment=standing.of(name).comment,
     )
 
 
-def _marks(cell: Json) -> dict[str, Any]:
-    given = grader_of(cell)
-    return {
-        "score": plain(given.get("score", 0)),
-        "out_of": plain(given.get("points", 0)),
-        "awaits": bool(given.get("awaits")),
-    }
+def _marks(given: Given) -> dict[str, Any]:
+    return {"score": plain(given.score), "out_of": plain(given.out_of), "awaits": given.awaits}

@@ -15,11 +15,12 @@ from typing import Any
 from pharmcalc.classroom.cells import Json, answered_task, cells_by_id, grader_of, is_answer_area, source_of
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.escaping import written_text
+from pharmcalc.classroom.feedback_page import Given, Standing
 from pharmcalc.classroom.marker import record_of
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import mark_id
 
-__all__ = ["Ledger", "fits_release", "hand_marks", "settle_hand_marks", "time_of"]
+__all__ = ["Ledger", "fits_release", "hand_marks", "settle_hand_marks", "standings", "time_of"]
 
 STAMP = "timestamp.txt"
 _LONGEST_STAMP = 100
@@ -140,6 +141,33 @@ class _Page:
 
     def commit(self) -> None:
         """Wait: the hand-in is committed whole."""
+
+
+def standings(book: Any, assignment: str) -> dict[str, Standing]:
+    """Return what the gradebook holds of every hand-in of an assignment, by the student's number."""
+    from nbgrader.api import Assignment, BaseCell, Comment, Grade, GradeCell, SubmittedAssignment, SubmittedNotebook
+
+    def read(*wanted: Any) -> Any:
+        """Return rows of the student's number and what is wanted."""
+        rows = book.db.query(SubmittedAssignment.student_id, *wanted).select_from(SubmittedAssignment)
+        rows = rows.join(Assignment, Assignment.id == SubmittedAssignment.assignment_id)
+        rows = rows.join(SubmittedNotebook, SubmittedNotebook.assignment_id == SubmittedAssignment.id)
+        return rows.filter(Assignment.name == assignment)
+
+    penalties = dict(read(SubmittedNotebook.late_submission_penalty).all())
+    said = read(BaseCell.name, Comment.comment).join(Comment, Comment.notebook_id == SubmittedNotebook.id)
+    comments = {
+        (number, name): text or "" for number, name, text in said.join(BaseCell, BaseCell.id == Comment.cell_id)
+    }
+    cells: dict[str, dict[str, Given]] = {number: {} for number in penalties}
+    for (number, name), text in comments.items():
+        cells[number][name] = Given(comment=text)
+    wanted = (GradeCell.name, Grade.score, GradeCell.max_score, Grade.needs_manual_grade, Grade.manual_score)
+    marks = read(*wanted).join(Grade, Grade.notebook_id == SubmittedNotebook.id)
+    for number, name, score, most, awaits, manual in marks.join(GradeCell, GradeCell.id == Grade.cell_id):
+        comment = comments.get((number, name), "")
+        cells[number][name] = Given(float(score), float(most), comment, bool(awaits and manual is None))
+    return {number: Standing(cells[number], float(late or 0)) for number, late in penalties.items()}
 
 
 def fits_release(notebook: Any, release: Json) -> bool:

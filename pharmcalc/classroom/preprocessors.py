@@ -12,17 +12,22 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
 from nbformat.notebooknode import NotebookNode, from_dict
-from nbgrader.preprocessors import ClearSolutions, NbGraderPreprocessor
+from nbgrader.preprocessors import ClearSolutions, GetGrades, NbGraderPreprocessor
+from traitlets import List
 
 from pharmcalc.bench import file_name
 from pharmcalc.classroom.attempts import attempt_of
-from pharmcalc.classroom.cells import Json, lead
+from pharmcalc.classroom.cells import Json, cells_by_id, grade_id, grader_of, lead
+from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.escaping import escape_student_text
+from pharmcalc.classroom.feedback_page import Given, PageWriter, Returned, Standing
 from pharmcalc.classroom.marker import mark_notebook
+from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.records import Beside, read_beside
 from pharmcalc.classroom.release import emptied, house_rules_text, issued_notebook, with_house_rules
 from pharmcalc.classroom.tidy import tidy
@@ -83,6 +88,42 @@ class MarkAnswers(InCourse):
         course, at_hand = self.course_folder(), resources["nbgrader"]
         folder = course.format_path(course.submitted_directory, at_hand["student"], at_hand["assignment"])
         return read_beside(Path(folder), issue)
+
+
+class Grades(GetGrades):  # type: ignore[misc]  # nbgrader has no types
+    """nbgrader's ``GetGrades``, which also notes the marks that a person has still to give."""
+
+    def _get_score(self, cell: NotebookNode, resources: Any) -> None:
+        super()._get_score(cell, resources)
+        where = (self.notebook_id, self.assignment_id, self.student_id)
+        grade = self.gradebook.find_grade(grade_id(cell), *where)
+        cell.metadata.nbgrader["awaits"] = bool(grade.needs_manual_grade and grade.manual_score is None)
+
+
+class FeedbackPage(InCourse):
+    """Draw a student's feedback page; our nbconvert template writes it out as it is."""
+
+    # The HTML exporter sets this for every step and warns of a step that does not take it.
+    display_data_priority = List(["text/html", "text/plain"]).tag(config=True)
+
+    def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
+        """Return the notebook unchanged, with the page in the resources."""
+        release, issue = self.issued(resources)
+        at_hand = resources["nbgrader"]
+        given = {
+            name: Given(
+                float(grader_of(cell).get("score", 0)),
+                float(grader_of(cell).get("points", 0)),
+                str(grader_of(cell).get("comment") or ""),
+                bool(grader_of(cell).get("awaits")),
+            )
+            for name, cell in cells_by_id(nb).items()
+        }
+        changes = changes_in_force(Course(Path(self.course_folder().root)), issue.assignment)
+        number, standing = at_hand["student"], Standing(given, float(at_hand["late_penalty"]))
+        returned = Returned(number, json.dumps(nb), standing, tuple(changes.get(number, ())))
+        resources["pharmcalc_page"] = PageWriter(release)(returned)
+        return nb, resources
 
 
 class ReleaseClear(InCourse, ClearSolutions):  # type: ignore[misc]  # nbgrader has no types

@@ -7,10 +7,8 @@ attempts, completion marker. So a run that was killed is simply run again. Marks
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
 from pharmcalc import __version__
@@ -18,11 +16,12 @@ from pharmcalc.bench import file_name
 from pharmcalc.classroom.assess import Assessor, HandIn, Marked
 from pharmcalc.classroom.attempts import add_attempt
 from pharmcalc.classroom.cells import Json
-from pharmcalc.classroom.course import MARKED, Course
+from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import Converter, settings, shared_gradebook
 from pharmcalc.classroom.finished import fingerprint_of, finish, forget, is_marked, lay_down, read_marked
 from pharmcalc.classroom.handin import LARGEST_FILE, read_handin
 from pharmcalc.classroom.ledger import Ledger, fits_release, hand_marks, settle_hand_marks, time_of
+from pharmcalc.classroom.outcomes import Outcome, Run, ignore
 from pharmcalc.classroom.records import read_beside
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster
@@ -31,38 +30,13 @@ from pharmcalc.errors import CourseError, PharmcalcError
 from pharmcalc.tasks.papers import Issue
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """What became of one hand-in: ``marked``, ``unchanged`` (marked before) or ``failed`` with the reason."""
-
-    number: str
-    state: str
-    reason: str = ""
-
-
-@dataclass
-class Run:
-    """One run over the class."""
-
-    outcomes: list[Outcome] = field(default_factory=list)
-    backup: Path | None = None
-
-    def count(self, *states: str) -> int:
-        """Return how many hand-ins ended in one of these states."""
-        return sum(outcome.state in states for outcome in self.outcomes)
-
-
-def _ignore(_: Outcome) -> None:
-    """Watch nothing."""
-
-
 def mark_class(
     course: Course,
     assignment: str,
     roster: Roster,
     *,
     again: bool = False,
-    watch: Callable[[Outcome], None] = _ignore,
+    watch: Callable[[Outcome], None] = ignore,
 ) -> Run:
     """Mark every hand-in of an assignment that is new or has changed.
 
@@ -180,36 +154,6 @@ class _Through:
         return {grade.name: grade for grade in found.grades}
 
 
-def write_feedback(
-    course: Course, assignment: str, numbers: Iterable[str], *, watch: Callable[[Outcome], None] = _ignore
-) -> Run:
-    """Write the feedback pages of marked hand-ins anew, with the marks and comments that the gradebook holds now."""
-    run = Run()
-    with shared_gradebook(course):
-        writer = Converter("GenerateFeedback", course, assignment)
-        for number in numbers:
-            try:
-                writer.run(number)
-                outcome = Outcome(number, "written")
-            except PharmcalcError as trouble:
-                outcome = Outcome(number, "failed", f"no feedback page: {trouble}")
-            run.outcomes.append(outcome)
-            watch(outcome)
-    return run
-
-
-def feedback_due(course: Course, assignment: str, roster: Roster) -> list[str]:
-    """Return the students whose feedback page is missing, cut off, or older than the marking."""
-
-    def due(number: str) -> bool:
-        page, finished = course.feedback(assignment, number), course.autograded(assignment, number).parent / MARKED
-        if not page.is_file() or page.stat().st_mtime < finished.stat().st_mtime:
-            return True
-        return not page.read_bytes().rstrip().endswith(b"</html>")
-
-    return [s.number for s in roster if is_marked(course, assignment, s.number) and due(s.number)]
-
-
 def check_handin(course: Course, assignment: str, number: str) -> bytes:
     """Return the bytes of a hand-in that lies where nbgrader expects it, or raise ``CourseError`` with the reason."""
     path = course.submitted(assignment, number)
@@ -243,7 +187,7 @@ def _way(course: Course, assignment: str, mark: Assessor, book: Any) -> _Quick |
     config = settings(course)
     from pharmcalc.classroom.config import as_we_set_it
 
-    if as_we_set_it(config) and fits_release(book.find_notebook(assignment, assignment), mark.release):
+    if as_we_set_it(config, "Autograde") and fits_release(book.find_notebook(assignment, assignment), mark.release):
         return _Quick(course, assignment, mark, Ledger(course, assignment, book, config))
     return _Through(course, assignment, book)
 

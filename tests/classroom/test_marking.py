@@ -9,15 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from bs4 import BeautifulSoup
 
 from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.course import MARKED, Course
 from pharmcalc.classroom.engine import Converter, gradebook
+from pharmcalc.classroom.feedback_run import feedback_due
 from pharmcalc.classroom.finished import read_marked
 from pharmcalc.classroom.issue import issue_assignment
 from pharmcalc.classroom.marker import mark_script, plain_number, record_of
 from pharmcalc.classroom.picture import ABSENT, NOT_MARKED, Row
-from pharmcalc.classroom.run import feedback_due
 from pharmcalc.classroom.tidy import tidy
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import read_issue
@@ -78,7 +79,8 @@ def test_plain_nbgrader_gives_the_same_gradebook(classroom: Classroom, tmp_path:
     assert len(ours) == 4 * (3 + 4)
     said += nbgrader(twin, "generate_feedback", NAME)
     page = Course(twin).feedback(NAME, "A-02").read_text(encoding="utf-8")
-    assert page == classroom.feedback("A-02"), said
+    # nbconvert writes every page out once more through its own parser.
+    assert page == str(BeautifulSoup(classroom.feedback("A-02"), "html.parser")), said
     assert said.strip() == "", "an instructor sees no noise"
 
 
