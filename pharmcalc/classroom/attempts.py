@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from pharmcalc.answers import read_student_cell
 from pharmcalc.classroom.cells import STUDENT, Json, cells_by_id, source_of
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.lists import add_row
 from pharmcalc.classroom.marker import issued_attempt, record_of
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.tasks.papers import Issue
@@ -70,13 +71,7 @@ def add_attempt(course: Course, assignment: str, number: str, marked: Json) -> N
         sum(float(record["out_of"]) for record in records),
         "yes" if all(record["cleared"] for record in records) else "no",
     )
-    path = course.root / LIST
-    new = not path.is_file()
-    with path.open("a", encoding="utf-8", newline="") as file:
-        writer = csv.DictWriter(file, [field.name for field in fields(Attempt)])
-        if new:
-            writer.writeheader()
-        writer.writerow(asdict(made))
+    add_row(course.root / LIST, asdict(made))
 
 
 def read_attempts(course: Course, assignment: str) -> dict[str, list[Attempt]]:

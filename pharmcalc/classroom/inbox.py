@@ -11,6 +11,7 @@ from datetime import datetime
 from pathlib import Path, PurePosixPath
 
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.lists import add_lines
 from pharmcalc.classroom.parcels import Item
 from pharmcalc.classroom.roster import Roster
 
@@ -87,9 +88,8 @@ def write_log(folder: Path, entries: Iterable[Entry]) -> None:
     """Add entries to the log of a ``received/<assignment>/``."""
     folder.mkdir(parents=True, exist_ok=True)
     now = f"{datetime.now():%Y-%m-%d %H:%M:%S}"
-    with (folder / LOG).open("a", encoding="utf-8") as file:
-        for entry in entries:
-            file.write(json.dumps({**asdict(entry), "when": now}, ensure_ascii=True) + "\n")
+    lines = [json.dumps({**asdict(entry), "when": now}, ensure_ascii=True) for entry in entries]
+    add_lines(folder / LOG, "".join(f"{line}\n" for line in lines))
 
 
 def digest(item: Item) -> str:

@@ -15,6 +15,7 @@ from typing import Any
 from pharmcalc.classroom.cells import part_name
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
+from pharmcalc.classroom.lists import add_row
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import answer_id, mark_id
 
@@ -68,7 +69,7 @@ def change_mark(
         book.db.commit()
     now = f"{datetime.now():%Y-%m-%d %H:%M:%S}"
     change = Change(now, assignment, number, task, before, "" if marks is None else _plain(marks), reason, by)
-    _add(course, change)
+    add_row(course.root / LIST, asdict(change))
     return change
 
 
@@ -108,16 +109,6 @@ def _found(book: Any, assignment: str, number: str, task: str) -> tuple[Any, Any
     name = grades[task].name
     beside = answer_id(task) if name == mark_id(task) else name
     return grades[task], next((one for one in submission.comments if one.name == beside), None)
-
-
-def _add(course: Course, change: Change) -> None:
-    path = course.root / LIST
-    new = not path.is_file()
-    with path.open("a", encoding="utf-8", newline="") as file:
-        writer = csv.DictWriter(file, [field.name for field in fields(Change)])
-        if new:
-            writer.writeheader()
-        writer.writerow(asdict(change))
 
 
 def _plain(number: float) -> str:

@@ -31,6 +31,13 @@ class Classroom:
     roster: Roster
     release: Mapping[str, Any]
 
+    @classmethod
+    def at(cls, root: Path) -> "Classroom":
+        """Return the classroom whose course lies in a folder."""
+        course = Course.open(root)
+        release = json.loads(course.release(NAME).read_text(encoding="utf-8"))
+        return cls(course, read_roster(course.class_list), release)
+
     def hand_in(self, number: str, content: Mapping[str, Any] | bytes | None = None, **options: Any) -> Path:
         """Lay a hand-in into submitted/; made from the release with right answers unless content is given."""
         made = answered(self.release, number, **options) if content is None else content
@@ -65,6 +72,4 @@ def classroom(issued_course: Path, tmp_path: Path) -> Classroom:
     """Give a test its own copy of the issued course."""
     root = tmp_path / "course"
     shutil.copytree(issued_course, root)
-    course = Course.open(root)
-    release = json.loads(course.release(NAME).read_text(encoding="utf-8"))
-    return Classroom(course, read_roster(course.class_list), release)
+    return Classroom.at(root)
