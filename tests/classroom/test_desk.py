@@ -31,6 +31,8 @@ DONE_WITH = {
     "mark": ("Mark", f"Mark {NAME}"),
     "report": ("Mark", "Write pages anew"),
     "change": ("Change a mark", "Change the mark"),
+    "observe": ("Competencies", "Write it down"),
+    "record": ("Competencies", "Write the pages of the term"),
     "sheets": ("Paper", "Write the pages to print"),
     "exercises": ("Workshop", "Make exercises anew"),
     "start": ("", "Lay out a new course"),
