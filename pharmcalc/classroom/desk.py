@@ -235,7 +235,8 @@ def record(course: Course, door: Door, *, number: str = "") -> None:
         page, sheet = competency.write_record(course, term)
     for line in term.trouble:
         door.say(line)
-    door.say(f"{len(term.students)} students · {term.observed} observed entries hold")
+    hold = "1 observed entry holds" if term.observed == 1 else f"{term.observed} observed entries hold"
+    door.say(f"{len(term.students)} students · {hold}")
     door.say("The class: ", page, "   The same as a sheet: ", sheet)
     door.say("A page for each student: ", page.parent / "students")
 

@@ -6,9 +6,8 @@ from typing import Any
 
 import ipywidgets
 
-from pharmcalc.bench import SIMULATED
 from pharmcalc.classroom import desk
-from pharmcalc.classroom.competency import LEVELS, WITHDRAWN, Competency, student_page, term_record
+from pharmcalc.classroom.competency import LEVELS, NEVER_COUNTS, WITHDRAWN, Competency, student_page, term_record
 from pharmcalc.classroom.desk_drawer import AtHand, Drawer, choice, offer
 from pharmcalc.classroom.desk_parts import COMPETENCIES, Clicks, Place, field, listed_files
 from pharmcalc.classroom.desk_tables import one_record
@@ -39,7 +38,7 @@ class Competencies(Drawer):
         pressed = buttons(
             button("Write it down", self._observe, first=True), button("Write the pages of the term", self._pages)
         )
-        told = page(note(f"Enter what you watched at a real balance. {SIMULATED}").html)
+        told = page(note(f"Enter what you watched at a real balance. {NEVER_COUNTS}").html)
         rest = (row, self.note, self.entry, self.because, pressed)
         super().__init__(at, told, at.students, self.more, self.what, self.level, *rest)
         at.students.observe(lambda _: self.refresh(), "value")

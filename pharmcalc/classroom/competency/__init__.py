@@ -4,7 +4,15 @@ An assessor's entries are a list that is only added to; what the marking knows i
 observed entry can tick anything off: a simulated weighing never counts as an observed one.
 """
 
-from pharmcalc.classroom.competency.entries import LEVELS, WITHDRAWN, Competency, Entry, replacements, standing
+from pharmcalc.classroom.competency.entries import (
+    LEVELS,
+    NEVER_COUNTS,
+    WITHDRAWN,
+    Competency,
+    Entry,
+    replacements,
+    standing,
+)
 from pharmcalc.classroom.competency.observations import LIST, Noted, observe, read_observations
 from pharmcalc.classroom.competency.pages import student_lines, student_page, write_record
 from pharmcalc.classroom.competency.records import StudentRecord, TermRecord, term_record
@@ -12,6 +20,7 @@ from pharmcalc.classroom.competency.records import StudentRecord, TermRecord, te
 __all__ = [
     "LEVELS",
     "LIST",
+    "NEVER_COUNTS",
     "WITHDRAWN",
     "Competency",
     "Entry",

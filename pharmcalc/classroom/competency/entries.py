@@ -12,6 +12,7 @@ __all__ = [
     "HOW",
     "LEVELS",
     "MARKED",
+    "NEVER_COUNTS",
     "OBSERVED",
     "SIMULATED",
     "WITHDRAWN",
@@ -42,6 +43,7 @@ LEVELS = ("not yet", "prompted", "independent")
 WITHDRAWN = "withdrawn"
 
 OBSERVED, SIMULATED, MARKED = "observed", "simulated", "marked"
+NEVER_COUNTS = "A simulated weighing is practice. It never counts as an observed one."
 HOW: Mapping[str, str] = {
     OBSERVED: "observed",
     SIMULATED: "SIMULATED: practice only, ticks nothing",

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from pharmcalc.bench.record import SIMULATED as NEVER_COUNTS
-from pharmcalc.classroom.competency.entries import HOW, LEVELS, MARKED, OBSERVED, SIMULATED, Competency
+from pharmcalc.classroom.competency.entries import HOW, LEVELS, NEVER_COUNTS, SIMULATED, Competency
 from pharmcalc.classroom.competency.records import NOT_OBSERVED, StudentRecord, TermRecord
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.pages import page
@@ -22,8 +21,6 @@ _WORDS = {
     "NEVER_COUNTS": NEVER_COUNTS,
     "HOW": HOW,
     "LEVELS": LEVELS,
-    "MARKED": MARKED,
-    "OBSERVED": OBSERVED,
     "SIMULATED": SIMULATED,
     "NOT_OBSERVED": NOT_OBSERVED,
     "COMPETENCIES": tuple(Competency),
