@@ -33,6 +33,8 @@ def pharmcalc(context: click.Context, folder: Path) -> None:
       pharmcalc issue weighing-1     make what students get
       pharmcalc take-in weighing-1 handed-in.zip
       pharmcalc mark weighing-1      marks, feedback pages, mark sheet, class report
+      pharmcalc observe A-07 direct independent --by RO       in the lab
+      pharmcalc record               the competency record of the term
 
     For education only; not for preparing or dispensing medicines.
     """
