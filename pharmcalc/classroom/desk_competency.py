@@ -17,6 +17,7 @@ from pharmcalc.widgets.markup import Shown, note
 __all__ = ["Competencies"]
 
 _NEW = "a new entry"
+_CHOOSE = ("choose one", "")  # nothing is entered by a press too many
 
 
 class Competencies(Drawer):
@@ -27,8 +28,8 @@ class Competencies(Drawer):
     def __init__(self, at: AtHand) -> None:
         self.more = field("More students, observed alike (A-04,A-07)")
         self.what, self.level = choice("Competency"), choice("Level")
-        offer(self.what, [(one.value, one.value) for one in Competency])
-        levels = [(level, level) for level in LEVELS]
+        offer(self.what, [_CHOOSE, *((one.value, one.value) for one in Competency)])
+        levels = [_CHOOSE, *((level, level) for level in LEVELS)]
         offer(self.level, [*levels, (f"{WITHDRAWN}: nothing stands in its place", WITHDRAWN)])
         self.by, self.on = field("Assessor", short=True), field("Day (empty: today)", short=True)
         self.note = field("Note")
@@ -88,7 +89,7 @@ class Competencies(Drawer):
                 because=self.because.value,
             )
             self.more.value = self.note.value = self.because.value = ""
-            self.entry.value = ""
+            self.entry.value = self.level.value = ""
 
         self.press(do)
 

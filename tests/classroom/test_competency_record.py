@@ -346,6 +346,7 @@ def test_at_the_desk_it_is_clicked(room: Classroom, monkeypatch: pytest.MonkeyPa
     monkeypatch.chdir(room.course.root)
     drawer: Any = opened(open_desk(), "Competencies")
     assert NEVER_COUNTS in html_of(drawer)
+    assert "No competency is written" in press(drawer, "Write it down")
     drawer.more.value, drawer.what.value, drawer.level.value = "A-02, A-09", "direct weighing", "prompted"
     drawer.by.value, drawer.note.value = "R. Okafor", "shield left open"
     assert "Not on the class list: A-09" in press(drawer, "Write it down")
@@ -353,6 +354,7 @@ def test_at_the_desk_it_is_clicked(room: Classroom, monkeypatch: pytest.MonkeyPa
     drawer.more.value = "A-02"
     assert "direct weighing: prompted · A-01, A-02 (2 students)" in press(drawer, "Write it down")
     assert (drawer.more.value, drawer.note.value, drawer.by.value) == ("", "", "R. Okafor")
+    assert "No level is written" in press(drawer, "Write it down")
     assert "shield left open" in html_of(drawer.inside)
     drawer.entry.value, drawer.level.value, drawer.because.value = "1", "withdrawn", "another group's sheet"
     assert "instead of entry 1" in press(drawer, "Write it down")
