@@ -285,7 +285,7 @@ def test_on_a_full_disk_nothing_is_half_written(course: Course, monkeypatch: pyt
         with FullDisk(path, "a+") as file:
             yield file
 
-    monkeypatch.setattr(the_list, "_alone", full)
+    monkeypatch.setattr(the_list, "alone", full)
     with pytest.raises(CourseError, match="is the disk full"):
         see(course, "A-02,A-03")
     assert (course.root / LIST).read_bytes() == before

@@ -1,24 +1,12 @@
-"""The list of what was observed: ``observations.csv`` in the course folder, a line an entry, only ever added to.
-
-All the lines of one command are written in one go: whole, or not at all. A line that a crash cut off is left as it is,
-never takes the next one with it, and is told.
-"""
+"""Observations: what an assessor watched at a real balance, checked and then added to the list."""
 
 from __future__ import annotations
 
-import csv
-import io
-import os
-import sys
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass, fields, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
-from pathlib import Path
-from typing import Any
 
 from pharmcalc.classroom.competency.entries import (
-    LEVELS,
     OBSERVED,
     WITHDRAWN,
     Competency,
@@ -27,22 +15,17 @@ from pharmcalc.classroom.competency.entries import (
     level_called,
     replacements,
 )
+from pharmcalc.classroom.competency.filed import LIST, MOMENT, add, alone, parsed
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.classroom.tidy import clean_text
 from pharmcalc.errors import CourseError
 
-if sys.platform != "win32":
-    import fcntl
-
 __all__ = ["LIST", "MARKING", "Noted", "observe", "read_observations"]
 
-LIST = "observations.csv"
 #: The assessor's name of what the marking knows by itself; nobody else can have it.
 MARKING = "marking"
 LONGEST = 300
-_COLUMNS = tuple(field.name for field in fields(Entry) if field.name != "assignment")
-_MOMENT = "%Y-%m-%d %H:%M:%S"
 
 
 @dataclass(frozen=True)
@@ -70,7 +53,7 @@ class Noted:
 def read_observations(course: Course) -> tuple[list[Entry], list[int]]:
     """Return every entry ever made, the oldest first, and the numbers of the lines that cannot be read."""
     path = course.root / LIST
-    return _parsed(path.read_bytes()) if path.is_file() else ([], [])
+    return parsed(path.read_bytes()) if path.is_file() else ([], [])
 
 
 def observe(
@@ -117,26 +100,33 @@ def observe(
     _check_correction(students, how_well, instead_of, because)
     if attempt is not None and attempt < 1:
         raise CourseError(f"Attempt {attempt}: attempts are counted from 1.")
-    written = f"{datetime.now():{_MOMENT}}"
-    with _alone(course.root / LIST) as file:
+    written = f"{datetime.now():{MOMENT}}"
+    with alone(course.root / LIST) as file:
         file.seek(0)
         data = file.read()
-        kept, unread = _parsed(data)
+        kept, unread = parsed(data)
         asked = [
             Entry(0, day, one.number, what, attempt or 0, OBSERVED, how_well, by, note, instead_of or 0, because)
             for one in students
         ]
-        new = [one for one in asked if not _stands(one, kept)]
+        replaced, alike = replacements(kept), _by_subject(kept)
+        stands = {one.number: _stands(one, alike.get(_subject(one), []), replaced) for one in asked}
+        new = [one for one in asked if not stands[one.number]]
         if new and instead_of is not None:
-            _check_corrected(instead_of, kept)
+            _check_corrected(instead_of, kept, replaced)
         number = max([one.entry for one in kept] + [len(kept) + len(unread)])
         added = tuple(
-            replace(one, entry=number + place, attempt=one.attempt or _attempt(one, kept), written=written)
+            replace(
+                one,
+                entry=number + place,
+                attempt=one.attempt or _attempt(one, alike.get(_subject(one), []), replaced),
+                written=written,
+            )
             for place, one in enumerate(new, 1)
         )
         if added:
-            _add(file, data, added)
-    return Noted(added, tuple(one.number for one in asked if one not in new))
+            add(file, data, added)
+    return Noted(added, tuple(number for number, stood in stands.items() if stood))
 
 
 # What is asked for ---------------------------------------------------------------------------------------------------
@@ -199,97 +189,41 @@ def _check_correction(students: list[Student], level: str, instead_of: int | Non
         raise CourseError("A correction is about one student. Correct one entry at a time.")
 
 
-def _check_corrected(instead_of: int, kept: list[Entry]) -> None:
+def _check_corrected(instead_of: int, kept: list[Entry], replaced: Mapping[int, Entry]) -> None:
     if all(one.entry != instead_of for one in kept):
         last = max((one.entry for one in kept), default=0)
         there = f"The entries are numbered 1 to {last}" if last else "There is no entry yet"
         raise CourseError(f"There is no entry {instead_of} to correct. {there}; see them with: pharmcalc record NUMBER")
-    newer = replacements(kept).get(instead_of)
+    newer = replaced.get(instead_of)
     if newer:
         raise CourseError(f"Entry {instead_of} was corrected already, by entry {newer.entry}. Correct that one.")
 
 
-def _stands(asked: Entry, kept: list[Entry]) -> bool:
-    """Say whether exactly this is written already and was not corrected since."""
-    replaced = replacements(kept)
+def _subject(one: Entry) -> tuple[str, Competency]:
+    """Return who and what an entry is about."""
+    return one.number, one.competency
+
+
+def _by_subject(kept: list[Entry]) -> dict[tuple[str, Competency], list[Entry]]:
+    found: dict[tuple[str, Competency], list[Entry]] = {}
+    for one in kept:
+        found.setdefault(_subject(one), []).append(one)
+    return found
+
+
+def _stands(asked: Entry, alike: list[Entry], replaced: Mapping[int, Entry]) -> bool:
+    """Say whether exactly this is written already, among the entries about the same, and was not corrected since."""
 
     def same(one: Entry) -> bool:
         attempt = asked.attempt or one.attempt
         return replace(asked, entry=one.entry, written=one.written, attempt=attempt) == one
 
-    return any(one.entry not in replaced and same(one) for one in kept)
+    return any(one.entry not in replaced and same(one) for one in alike)
 
 
-def _attempt(asked: Entry, kept: list[Entry]) -> int:
+def _attempt(asked: Entry, alike: list[Entry], replaced: Mapping[int, Entry]) -> int:
     """Return the attempt that was meant: that of the entry corrected, else the student's next."""
-    replaced = replacements(kept)
-    alike = [one for one in kept if (one.number, one.competency) == (asked.number, asked.competency)]
     for one in alike:
         if one.entry == asked.instead_of:
             return one.attempt
     return 1 + max((one.attempt for one in alike if one.entry not in replaced and one.counts), default=0)
-
-
-# The file ------------------------------------------------------------------------------------------------------------
-
-
-@contextmanager
-def _alone(path: Path) -> Iterator[Any]:
-    """Open the list to read and to add to; whoever else wants to add waits, where the system can do that."""
-    with path.open("a+b", buffering=0) as file:
-        if sys.platform != "win32":
-            with suppress(OSError):  # some shared drives know no locks
-                fcntl.flock(file, fcntl.LOCK_EX)
-        yield file
-
-
-def _add(file: Any, data: bytes, added: tuple[Entry, ...]) -> None:
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    if not data:
-        writer.writerow(_COLUMNS)
-    elif not data.endswith(b"\n"):
-        text.write("\n")  # the line before was cut off: it must not take this one with it
-    writer.writerows([getattr(entry, name) or "" for name in _COLUMNS] for entry in added)
-    lines = text.getvalue().encode()
-    try:
-        whole = file.write(lines) == len(lines)
-        os.fsync(file.fileno())
-    except OSError:
-        whole = False
-    if not whole:
-        os.ftruncate(file.fileno(), len(data))
-        raise CourseError(f"{LIST} cannot be written: is the disk full? Nothing was written; make room and try again.")
-
-
-def _parsed(data: bytes) -> tuple[list[Entry], list[int]]:
-    lines = data.decode("utf-8", "replace").removeprefix("\ufeff").split("\n")
-    entries, unread = [], []
-    for place, line in enumerate(lines, 1):
-        row = next(csv.reader([line.rstrip("\r")]), [])
-        if not row or tuple(row) == _COLUMNS:
-            continue
-        entry = _entry(row)
-        if entry is None:
-            unread.append(place)
-        else:
-            entries.append(entry)
-    return entries, unread
-
-
-def _entry(row: list[str]) -> Entry | None:
-    """Return the entry in a line; None where it is not whole. The time at its end shows whether it is."""
-    if len(row) != len(_COLUMNS):
-        return None
-    said: dict[str, Any] = dict(zip(_COLUMNS, row, strict=True))
-    try:
-        if f"{datetime.strptime(said['written'], _MOMENT):{_MOMENT}}" != said["written"]:
-            return None
-        said["on"] = date.fromisoformat(said["on"]).isoformat()
-        said["competency"] = Competency(said["competency"])
-        for name in ("entry", "attempt", "instead_of"):
-            said[name] = int(said[name] or 0)
-    except ValueError:
-        return None
-    known = said["how"] == OBSERVED and said["level"] in (*LEVELS, WITHDRAWN)
-    return Entry(**said) if known and said["entry"] > 0 and said["number"] and said["by"] else None
