@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import click
 from rich.console import Console
@@ -32,6 +33,8 @@ def pharmcalc(context: click.Context, folder: Path) -> None:
       pharmcalc issue weighing-1     make what students get
       pharmcalc take-in weighing-1 handed-in.zip
       pharmcalc mark weighing-1      marks, feedback pages, mark sheet, class report
+      pharmcalc observe A-07 direct independent --by RO       in the lab
+      pharmcalc record               the competency record of the term
 
     For education only; not for preparing or dispensing medicines.
     """
@@ -115,6 +118,38 @@ def scripts(folder: Path, assignment: str) -> None:
 def sheets(folder: Path, assignment: str) -> None:
     """Write pages to print: students' sheets, the key, the sign-off list."""
     desk.sheets(Course.open(folder), assignment, _door())
+
+
+@pharmcalc.command()
+@click.argument("number")
+@click.argument("competency")
+@click.argument("level")
+@click.option("--by", required=True, help="Who observed it: a name or initials.")
+@click.option("--on", default="", help="The day, such as 2026-11-20 (else today).")
+@click.option("--attempt", type=int, help="Which of the student's attempts it was (else the next).")
+@click.option("--note", default="", help="What else is worth knowing.")
+@click.option("--instead-of", type=int, metavar="ENTRY", help="The number of the entry that this one corrects.")
+@click.option("--because", default="", help="Why it is corrected.")
+@click.pass_obj
+def observe(folder: Path, /, number: str, competency: str, level: str, **details: Any) -> None:
+    """Write down what you observed, of one student or of several (A-01,A-04,A-07).
+
+    \b
+    COMPETENCY: calculation, set-up, direct, solid, liquid, record, given, received
+    LEVEL: not-yet, prompted, independent; or withdrawn, which takes an entry back
+    The beginning of a word is enough: pharmcalc observe A-07 direct ind --by RO
+
+    Only what you watched at a real balance: a simulated weighing never counts as observed.
+    """
+    desk.observe(Course.open(folder), number, competency, level, _door(), **details)
+
+
+@pharmcalc.command()
+@click.argument("number", default="")
+@click.pass_obj
+def record(folder: Path, number: str) -> None:
+    """Write the competency record of the term; with a NUMBER, show that student's here."""
+    desk.record(Course.open(folder), _door(), number=number)
 
 
 @pharmcalc.command()

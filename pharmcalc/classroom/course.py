@@ -6,7 +6,8 @@
     solutions/A/A.ipynb   written by hand        exercises/A/A.ipynb   what was issued
     issued/A/A-07.ipynb   one copy a student     received/A/...        hand-ins, untouched
     submitted/A-07/A/...  autograded/  feedback/                       nbgrader's folders
-    reports/A/...         backups/...
+    reports/A/...         reports/term/...       backups/...
+    attempts.csv  overrides.csv  observations.csv        lists that are only added to
 """
 
 from __future__ import annotations

@@ -9,8 +9,10 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 from time import perf_counter
+from typing import Any
 
 import pharmcalc
+from pharmcalc.classroom import competency
 from pharmcalc.classroom.course import CONFIG, Course
 from pharmcalc.classroom.desk_door import Door
 from pharmcalc.classroom.engine import gradebook
@@ -229,6 +231,32 @@ def sheets(course: Course, assignment: str, door: Door) -> None:
     for name, (what, text) in pages.items():
         (folder / name).write_text(text, encoding="utf-8")
         door.say(f"  {what}: ", folder / name)
+
+
+def observe(course: Course, numbers: str, what: str, level: str, door: Door, **details: Any) -> None:
+    """Write down what an assessor observed of one student or several; ``details`` as in ``competency.observe``."""
+    noted = competency.observe(course, the_class(course), numbers.split(","), what, level, **details)
+    door.say(noted.says())
+
+
+def record(course: Course, door: Door, *, number: str = "") -> None:
+    """Write the competency record of the term: a page for each student, one of the class; or tell one student's."""
+    term = competency.term_record(course, the_class(course))
+    if number:
+        found = term.find(number)
+        if found is None:
+            raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
+        for line in competency.student_lines(found):
+            door.say(line)
+        return
+    with door.waiting("Writing the competency record ..."):
+        page, sheet = competency.write_record(course, term)
+    for line in term.trouble:
+        door.say(line)
+    hold = "1 observed entry holds" if term.observed == 1 else f"{term.observed} observed entries hold"
+    door.say(f"{len(term.students)} students · {hold}")
+    door.say("The class: ", page, "   The same as a sheet: ", sheet)
+    door.say("A page for each student: ", page.parent / "students")
 
 
 def _tell(picture: Picture, run: Run, seconds: float, door: Door) -> None:

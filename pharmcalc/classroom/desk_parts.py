@@ -34,6 +34,7 @@ __all__ = [
 ]
 
 CLASS_LIST, ISSUE, ISSUE_AGAIN, TAKE_IN, MARK = "Class list", "Issue", "Issue again", "Take in", "Mark"
+COMPETENCIES = "Competencies"
 PAGES_ANEW, LAY_OUT = "Write pages anew", "Lay out a new course"
 
 _NAME = r"[\w.-]*\w"
@@ -43,7 +44,9 @@ _CLICKS = (
     (rf"pharmcalc issue {_NAME} --again", ISSUE_AGAIN),
     (rf"pharmcalc issue {_NAME}", ISSUE),
     (r"pharmcalc take-in \S+( \S+)?", TAKE_IN),
+    (rf"pharmcalc mark {_NAME} --again", "Mark all again"),
     (rf"pharmcalc mark {_NAME}", MARK),
+    (r"pharmcalc record \S+", COMPETENCIES),
     (rf"pharmcalc report {_NAME}", PAGES_ANEW),
     (rf"pharmcalc sheets {_NAME}", "Paper"),
 )

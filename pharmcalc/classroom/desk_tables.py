@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from pharmcalc.bench import SIMULATED
+from pharmcalc.classroom.competency import Competency, StudentRecord
+from pharmcalc.classroom.competency.entries import HOW
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.finished import is_marked
 from pharmcalc.classroom.issue import issued_assignments
@@ -20,6 +22,7 @@ __all__ = [
     "class_picture",
     "hand_ins",
     "marked",
+    "one_record",
     "one_student",
     "page_in_a_frame",
     "said_of",
@@ -147,6 +150,32 @@ def _verdict(row: Row, part: Part) -> tuple[str, str, str]:
 
 def _who(cases: Iterable[tuple[Row, str]]) -> str:
     return ", ".join(f"{row.student.number} {task}" for row, task in cases)
+
+
+def one_record(found: StudentRecord) -> Shown:
+    """Return a student's competency record: what holds now, and every entry."""
+    now = [(one.value, found.stands(one), str(found.practised(one) or "")) for one in Competency]
+    made = _wide(
+        f"{found.student.number} {found.student.name}: what holds now",
+        ("Competency", "Holds now", "Simulated, ticks nothing"),
+        now,
+    )
+    head = ("Entry", "Date", "Competency", "Attempt", "Observed or simulated", "Level", "Assessor", "Note")
+    rows = [
+        (
+            str(one.entry or "by itself"),
+            one.on,
+            one.competency.value,
+            str(one.attempt),
+            HOW[one.how],
+            one.level,
+            one.by,
+            ". ".join(filter(None, (one.note, found.correction(one)))),
+        )
+        for competency in Competency
+        for one in found.of(competency)
+    ]
+    return made + (_wide("Every entry; nothing is written over", head, rows) if rows else note("No entry yet."))
 
 
 def _wide(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], look: str = "pc-wide") -> Shown:

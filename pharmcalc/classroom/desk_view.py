@@ -16,6 +16,7 @@ import ipywidgets
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.course import CONFIG, Course
 from pharmcalc.classroom.desk_class import ClassList, Issue, Mark, TakeIn
+from pharmcalc.classroom.desk_competency import Competencies
 from pharmcalc.classroom.desk_drawer import AtHand, Drawer
 from pharmcalc.classroom.desk_parts import LAY_OUT, Acting, Clicks, Place, field, typed_path
 from pharmcalc.classroom.desk_results import ChangeAMark, ClassPicture, OneStudent, Paper, Workshop
@@ -24,7 +25,7 @@ from pharmcalc.widgets.markup import Shown, heading, note
 
 __all__ = ["DeskView", "open_desk"]
 
-DRAWERS = (ClassList, Issue, TakeIn, Mark, ClassPicture, OneStudent, ChangeAMark, Paper, Workshop)
+DRAWERS = (ClassList, Issue, TakeIn, Mark, ClassPicture, OneStudent, ChangeAMark, Competencies, Paper, Workshop)
 TITLE = "The instructor's desk"
 ASKS = (
     "Which course? Write its folder below and open it. Is there none yet, write where it is to lie and lay it out; "

@@ -32,6 +32,8 @@ DONE_WITH = {
     "report": ("Mark", "Write pages anew"),
     "change": ("Change a mark", "Change the mark"),
     "scripts": ("Class picture", "Lay scripts side by side"),
+    "observe": ("Competencies", "Write it down"),
+    "record": ("Competencies", "Write the pages of the term"),
     "sheets": ("Paper", "Write the pages to print"),
     "exercises": ("Workshop", "Make exercises anew"),
     "start": ("", "Lay out a new course"),
