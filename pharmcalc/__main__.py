@@ -65,6 +65,16 @@ def issue(folder: Path, assignment: str, again: bool) -> None:
     desk.issue(Course.open(folder), assignment, _door(), again=again)
 
 
+@pharmcalc.command()
+@click.argument("assignment")
+@click.argument("until", default="")
+@click.option("--student", "number", default="", help="For this student only.")
+@click.pass_obj
+def due(folder: Path, assignment: str, until: str, number: str) -> None:
+    """Set the deadline: UNTIL is a date and time such as "2026-12-04 18:00", or "none"."""
+    desk.due(Course.open(folder), assignment, until, _door(), number=number)
+
+
 @pharmcalc.command("take-in")
 @click.argument("assignment")
 @click.argument("parcel", type=_PATH)

@@ -26,6 +26,7 @@ from traitlets.config import Config
 
 from pharmcalc.classroom.course import MARKED
 from pharmcalc.classroom.engine import programs_on_path
+from pharmcalc.classroom.late import LatePolicy
 from pharmcalc.classroom.preprocessors import EscapeStudentText, FeedbackPage, Grades, MarkAnswers, ReleaseClear, Tidy
 
 
@@ -88,6 +89,8 @@ def configure(c: Config) -> None:
         SaveAutoGrades,
         AssignLatePenalties,
     ]
+
+    c.AssignLatePenalties.plugin_class = LatePolicy
 
     c.GenerateFeedback.preprocessors = [Grades, FeedbackPage]
     c.GenerateFeedback.exporter_class = HTMLExporter

@@ -14,11 +14,13 @@ from typing import Any
 import pharmcalc
 from pharmcalc.classroom import competency
 from pharmcalc.classroom.course import CONFIG, Course
+from pharmcalc.classroom.deadlines import deadline_lines, read_deadlines, read_moment, set_deadline
 from pharmcalc.classroom.desk_door import Door
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.feedback_run import feedback_due, write_feedback
 from pharmcalc.classroom.finished import is_marked
 from pharmcalc.classroom.issue import issue_assignment, issued_assignments, refresh_exercises, write_copies
+from pharmcalc.classroom.ledger import extensions
 from pharmcalc.classroom.marker import issued_attempt
 from pharmcalc.classroom.outcomes import Run
 from pharmcalc.classroom.overrides import change_mark, changes_in_force
@@ -37,6 +39,8 @@ PROJECT = Path(pharmcalc.__file__).resolve().parents[1]
 NOTEBOOK = "desk.ipynb"
 #: Typed in the place of marks, it means those of the marking.
 BACK = "back"
+#: Typed in the place of a deadline, it means that there is none.
+NONE = "none"
 _CONFIG_TEXT = '''\
 """nbgrader's settings for this course. Your own lines may stand below."""
 
@@ -116,6 +120,24 @@ def issue(course: Course, assignment: str, door: Door, *, again: bool = False) -
         door.say(f"  {line}")
     door.say("For everybody: ", made.release)
     door.say(f"One for each student ({made.copies}), number filled in: ", course.issued(assignment))
+
+
+def due(course: Course, assignment: str, until: str, door: Door, *, number: str = "") -> None:
+    """Set a deadline, for everybody or for one student; ``until`` as typed, or "none". An empty text only tells it."""
+    roster = the_class(course)
+    course.require(assignment)
+    if until.strip():
+        moment = None if until.strip().casefold() == NONE else read_moment(until)
+        set_deadline(course, assignment, moment, roster, number)
+        if assignment in issued_assignments(course):
+            course.backup(f"due-{assignment}")
+            with gradebook(course) as book:
+                extensions(book.find_assignment(assignment), read_deadlines(course, assignment), roster)
+                book.db.commit()
+    for line in deadline_lines(read_deadlines(course, assignment), roster):
+        door.say(f"{assignment}: {line}")
+    if until.strip() and course.handed_in(assignment):
+        door.say(f"Hand-ins are there already. Next, for penalties: pharmcalc mark {assignment}")
 
 
 def exercises(course: Course, door: Door) -> None:

@@ -79,7 +79,13 @@ class Issue(Drawer):
     def __init__(self, at: AtHand) -> None:
         self.issue = button(ISSUE, lambda: self._issue(again=False), first=True)
         self.again = button(ISSUE_AGAIN, self._again)
-        super().__init__(at, buttons(self.issue, self.again))
+        self.until = field("To be handed in by", short=True)
+        self.only = field("Only for (a number, or empty)", short=True)
+        self.set = button("Set the deadline", self._due)
+        told = page(
+            note('A date and time such as 2026-12-04 18:00, or "none". Empty: tell the deadlines that stand.').html
+        )
+        super().__init__(at, buttons(self.issue, self.again), told, self.until, self.only, buttons(self.set))
 
     def stands(self) -> str:
         """Say whether it is issued."""
@@ -106,6 +112,11 @@ class Issue(Drawer):
                 f"To issue it all the same, press {SURE}.",
                 "change",
             )
+        )
+
+    def _due(self) -> None:
+        self.press(
+            lambda door: desk.due(self.at.course, self.at.assignment, self.until.value, door, number=self.only.value)
         )
 
     def _issue(self, *, again: bool) -> None:

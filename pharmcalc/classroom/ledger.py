@@ -8,15 +8,18 @@ finds the same rows.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import datetime
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 from pharmcalc.classroom.cells import Json, answered_task, cells_by_id, grader_of, is_answer_area, source_of
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.deadlines import Deadlines
 from pharmcalc.classroom.escaping import written_text
 from pharmcalc.classroom.feedback_page import Given, Standing
 from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import mark_id
 
@@ -29,8 +32,13 @@ _LONGEST_STAMP = 100
 class Ledger:
     """The gradebook's part for one assignment, open for a run."""
 
-    def __init__(self, course: Course, assignment: str, book: Any, config: Any) -> None:
-        """Read what is the same for everybody. ``book`` is the shared gradebook, ``config`` nbgrader's settings."""
+    def __init__(
+        self, course: Course, assignment: str, book: Any, config: Any, longer: Mapping[str, timedelta]
+    ) -> None:
+        """Read what is the same for everybody.
+
+        book: the shared gradebook. config: nbgrader's settings. longer: who has how much longer than the due date.
+        """
         from nbgrader.api import SubmittedAssignment
         from nbgrader.preprocessors import AssignLatePenalties, SaveAutoGrades
 
@@ -39,6 +47,7 @@ class Ledger:
         self._resources = {"notebook": assignment, "assignment": assignment, "db_url": course.gradebook_url}
         self._about = book.find_assignment(assignment)
         self._notebook = book.find_notebook(assignment, assignment)
+        self._longer = longer
         by_reading = {cell.name: cell.id for cell in self._notebook.task_cells}
         self._graded = {cell.name: cell.id for cell in self._notebook.grade_cells} | by_reading
         self._written = {cell.name: cell.id for cell in self._notebook.solution_cells} | by_reading
@@ -78,6 +87,7 @@ class Ledger:
         submission, notebook, page = self._page(number)
         if when is not None:
             submission.timestamp = when
+        submission.extension = self._longer.get(number)
         by_hand = hand_marks(page.grades, before)
         self._save.gradebook, self._save.student_id = page, number
         self._save.notebook_id = self._save.assignment_id = self._assignment
@@ -123,6 +133,20 @@ class Ledger:
     def _by_name(cells: Mapping[str, str], found: Iterable[Any]) -> dict[str, Any]:
         names = {key: name for name, key in cells.items()}
         return {names[one.cell_id]: one for one in found}
+
+
+def extensions(about: Any, deadlines: Deadlines, roster: Roster) -> dict[str, timedelta]:
+    """Give nbgrader's assignment its due date, and return for each student how much longer they have than that.
+
+    Where the list of deadlines says nothing of everybody's, a due date that was set in nbgrader's own pages stays.
+    """
+    if deadlines.set:
+        about.duedate = deadlines.everybody and deadlines.everybody.replace(tzinfo=None)
+    due = about.duedate and about.duedate.replace(tzinfo=UTC)
+    if due is None:
+        return {}
+    own = {student.number: replace(deadlines, everybody=due).of(student) for student in roster}
+    return {number: until - due for number, until in own.items() if until is not None and until != due}
 
 
 class _Page:

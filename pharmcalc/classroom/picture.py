@@ -14,6 +14,7 @@ from pharmcalc.bench.inspection import NOT_REACHED
 from pharmcalc.classroom.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.cells import Json, cells_by_id, part_name, remarks_of
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.deadlines import said_late
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.finished import is_marked, read_marked
 from pharmcalc.classroom.inbox import Entry, last_words, set_aside
@@ -191,6 +192,9 @@ def _fill(
         return
     row.state = MARKED
     row.penalty = float(submission.late_submission_penalty or 0)
+    if late := submission.assignment.total_seconds_late:
+        lost = f", {row.penalty:g} marks off" if row.penalty else ""
+        row.notes.append(f"handed in {said_late(late)} late{lost}")
     for grade in submission.grades:
         row.scores[part_name(grade.name)] = float(grade.score)
         if grade.needs_manual_grade:

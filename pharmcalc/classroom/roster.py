@@ -1,7 +1,8 @@
 """The class list: a CSV file with the columns number, surname, given name and (if you like) email.
 
-Further columns say what was arranged with a student: extension (until when), extra time (how much), large print and
-paper (yes or no). They are told where the class is told; large print also chooses the sheets that are printed.
+Further columns say what was arranged with a student: extension (how much longer each assignment may take), extra time
+(how much), large print and paper (yes or no). They are told where the class is told; an extension moves the deadlines,
+and large print chooses the sheets that are printed.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 
 from pharmcalc.errors import CourseError
@@ -22,6 +24,7 @@ _YES_OR_NO = ("large print", "paper")
 _NEEDED = COLUMNS[:3]
 _NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,29}\Z")
 _MOST_ERRORS = 10
+_LENGTH = re.compile(r"(\d{1,3}) ?(hour|day|week)s?", re.I)
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,11 @@ class Student:
     given_name: str
     email: str = ""
     arrangements: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def longer(self) -> timedelta:
+        """How much longer than everybody this student has for each assignment."""
+        return length(dict(self.arrangements).get("extension", "")) or timedelta(0)
 
     @property
     def large_print(self) -> bool:
@@ -106,6 +114,16 @@ def parse_roster(text: str, name: str = "class list") -> Roster:
     return _checked(name, [(line, _fields(header, row)) for line, row in rows[1:]])
 
 
+def length(text: str) -> timedelta | None:
+    """Return a length of time, or None where the text is none.
+
+    >>> length("2 days"), length("36 hours"), length("Friday")
+    (datetime.timedelta(days=2), datetime.timedelta(days=1, seconds=43200), None)
+    """
+    found = _LENGTH.fullmatch(" ".join(text.split()))
+    return timedelta(**{f"{found[2].lower()}s": int(found[1])}) if found else None
+
+
 def write_roster(roster: Roster, path: Path) -> None:
     """Write the class list as this course keeps it: UTF-8 with commas."""
     with path.open("w", encoding="utf-8", newline="") as file:
@@ -136,7 +154,7 @@ def _checked(name: str, rows: list[tuple[int, dict[str, str]]]) -> Roster:
         elif number.casefold() in students:
             other = students[number.casefold()][0]
             wrong.append(f"{name}, line {line}: {number} stands in line {other} too. Each number must be one student.")
-        elif trouble := _not_yes_or_no(row):
+        elif trouble := _unclear(row):
             wrong.append(f"{name}, line {line}: {number}: {trouble}")
         else:
             given_name, email = row.get("given name", ""), row.get("email", "")
@@ -150,11 +168,17 @@ def _checked(name: str, rows: list[tuple[int, dict[str, str]]]) -> Roster:
     return Roster(tuple(student for _, student in students.values()))
 
 
-def _not_yes_or_no(row: dict[str, str]) -> str:
+def _unclear(row: dict[str, str]) -> str:
     for column in _YES_OR_NO:
         said = row.get(column, "")
         if said.casefold() not in ("", "yes", "no"):
             return f'{column} is "{said[:40]}". Write yes or no.'
+    longer = row.get("extension", "")
+    if longer and length(longer) is None:
+        return (
+            f'extension is "{longer[:40]}". Write how much longer each assignment may take, such as 2 days, 36 hours '
+            "or 1 week. For one assignment only: pharmcalc due ASSIGNMENT WHEN --student NUMBER"
+        )
     return ""
 
 

@@ -7,8 +7,9 @@ attempts, completion marker. So a run that was killed is simply run again. Marks
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
+from datetime import timedelta
 from typing import Any
 
 from pharmcalc import __version__
@@ -17,10 +18,11 @@ from pharmcalc.classroom.assess import Assessor, HandIn, Marked
 from pharmcalc.classroom.attempts import add_attempt
 from pharmcalc.classroom.cells import Json
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.deadlines import read_deadlines
 from pharmcalc.classroom.engine import Converter, settings, shared_gradebook
 from pharmcalc.classroom.finished import fingerprint_of, finish, forget, is_marked, lay_down, read_marked
 from pharmcalc.classroom.handin import LARGEST_FILE, read_handin
-from pharmcalc.classroom.ledger import Ledger, fits_release, hand_marks, settle_hand_marks, time_of
+from pharmcalc.classroom.ledger import Ledger, extensions, fits_release, hand_marks, settle_hand_marks, time_of
 from pharmcalc.classroom.outcomes import Outcome, Run, ignore
 from pharmcalc.classroom.records import read_beside
 from pharmcalc.classroom.release import issued_notebook
@@ -72,7 +74,9 @@ def _outcomes(course: Course, assignment: str, roster: Roster, again: bool) -> I
         """Yield what is to be marked; what became of the others goes into ``done``."""
         for number in handed:
             try:
-                handin = _look(course, issue, roster, number, basis.copy())
+                own = basis.copy()
+                own.update(str(longer.get(number)).encode())
+                handin = _look(course, issue, roster, number, own)
             except Exception as trouble:  # noqa: BLE001  # one bad hand-in never stops the class
                 done.append(_failed(course, assignment, number, trouble))
                 continue
@@ -85,7 +89,11 @@ def _outcomes(course: Course, assignment: str, roster: Roster, again: bool) -> I
     with shared_gradebook(course) as book:
         if all(a.name != assignment for a in book.assignments):
             raise CourseError(f"{assignment} is not in the gradebook. Issue it again: pharmcalc issue {assignment}")
-        way = _way(course, assignment, Assessor(release), book)
+        about = book.find_assignment(assignment)
+        longer = extensions(about, read_deadlines(course, assignment), roster)
+        basis.update(str(about.duedate).encode())
+        book.db.commit()
+        way = _way(course, assignment, Assessor(release), book, longer)
         for handin, made in spread(way.mark, due(), expected=expected):
             try:
                 if isinstance(made, Exception):
@@ -128,8 +136,8 @@ class _Quick:
 class _Through:
     """nbgrader's own converter, for a course whose ``nbgrader_config.py`` adds steps of its own. Slower."""
 
-    def __init__(self, course: Course, assignment: str, book: Any) -> None:
-        self._course, self._assignment, self._book = course, assignment, book
+    def __init__(self, course: Course, assignment: str, book: Any, longer: Mapping[str, timedelta]) -> None:
+        self._course, self._assignment, self._book, self._longer = course, assignment, book, longer
         self._converter = Converter("Autograde", course, assignment)
 
     def mark(self, handin: HandIn) -> Marked:
@@ -140,6 +148,8 @@ class _Through:
         """Convert the hand-in."""
         course, assignment, number = self._course, self._assignment, handin.number
         before = hand_marks(self._grades(number), _marked_before(course, assignment, number))
+        self._book.update_or_create_student(number)
+        self._book.update_or_create_submission(assignment, number, extension=self._longer.get(number))
         self._converter.run(number)
         settle_hand_marks(self._grades(number), before, read_marked(course, assignment, number))
         self._book.db.commit()
@@ -182,14 +192,16 @@ def _look(course: Course, issue: Issue, roster: Roster, number: str, basis: Any)
     return HandIn(number, data, beside, when, basis.hexdigest())
 
 
-def _way(course: Course, assignment: str, mark: Assessor, book: Any) -> _Quick | _Through:
+def _way(
+    course: Course, assignment: str, mark: Assessor, book: Any, longer: Mapping[str, timedelta]
+) -> _Quick | _Through:
     """Return how this course is marked: in one go, unless nbgrader's own steps have more to do."""
     config = settings(course)
     from pharmcalc.classroom.config import as_we_set_it
 
     if as_we_set_it(config, "Autograde") and fits_release(book.find_notebook(assignment, assignment), mark.release):
-        return _Quick(course, assignment, mark, Ledger(course, assignment, book, config))
-    return _Through(course, assignment, book)
+        return _Quick(course, assignment, mark, Ledger(course, assignment, book, config, longer))
+    return _Through(course, assignment, book, longer)
 
 
 def _marked_before(course: Course, assignment: str, number: str) -> Json | None:

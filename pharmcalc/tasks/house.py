@@ -13,7 +13,9 @@ from pharmcalc.balances import Balance
 from pharmcalc.bench.things import EXCESS
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, NUMBER, PERCENT
+from pharmcalc.tasks import late
 from pharmcalc.tasks.entries import amount, count, one_of, only_known, yes_or_no
+from pharmcalc.tasks.late import NO_PENALTY, LateRule, read_late
 from pharmcalc.tasks.orders import Order, read_orders
 from pharmcalc.units import Quantity, quantity
 
@@ -31,6 +33,7 @@ _KEYS = (
     "critical-mistakes",
     "attempt-that-counts",
     "later-attempts-at-most",
+    *late.KEYS,
     "rounding",
     "extra-units-for-loss",
     "excess-powder",
@@ -70,6 +73,7 @@ class HouseRules:
     attempt_that_counts: str = COUNTS[0]
     later_attempts_at_most: Quantity = WHOLE
     excess_powder: str = EXCESS[0]
+    late: LateRule = NO_PENALTY
 
     def limits(self, balance: Balance, final_quantity: Quantity | None = None) -> Limits:
         """Return what an aliquot plan on this balance must keep."""
@@ -99,6 +103,7 @@ class HouseRules:
             ("Rounding of ties", self.rounding),
             ("Extra units for loss", str(self.extra_units)),
             ("Excess powder", EXCESS_SAID[self.excess_powder]),
+            *([("Handing in late", self.late.says())] if self.late.costs else []),
             *((balance.name, balance.summary()) for balance in self.balances),
         ]
 
@@ -170,6 +175,7 @@ def read_house_rules(text: str | None = None) -> HouseRules:
         attempt_that_counts=one_of({"attempt-that-counts": COUNTS[0], **table}, "attempt-that-counts", COUNTS),
         later_attempts_at_most=_at_most(table),
         excess_powder=one_of({"excess-powder": EXCESS[0], **table}, "excess-powder", EXCESS),
+        late=read_late(table),
     )
 
 

@@ -28,6 +28,7 @@ DONE_WITH = {
     "class": ("Class list", "Read the class list"),
     "issue": ("Issue", f"Issue {NAME}"),
     "take-in": ("Take in", "Take them in"),
+    "due": ("Issue", "Set the deadline"),
     "mark": ("Mark", f"Mark {NAME}"),
     "report": ("Mark", "Write pages anew"),
     "change": ("Change a mark", "Change the mark"),

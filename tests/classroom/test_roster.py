@@ -78,7 +78,7 @@ def test_a_list_that_was_written_is_read_the_same(tmp_path: Path) -> None:
 
 ARRANGED = (
     "number,surname,given name,extension,extra time,large print,paper\n"
-    "A-01,Brook,Ines,1 December,15 min,Yes,no\nA-02,Marsh,Ola,,,,\n"
+    "A-01,Brook,Ines,2 days,15 min,Yes,no\nA-02,Marsh,Ola,,,,\n"
 )
 
 
@@ -86,7 +86,7 @@ def test_what_was_arranged_with_a_student_stands_in_the_class_list(tmp_path: Pat
     """Extension, extra time, large print and paper; an empty field or a no arranges nothing; written and read again."""
     roster = parse_roster(ARRANGED)
     first, second = roster
-    assert first.arrangements == (("extension", "1 December"), ("extra time", "15 min"), ("large print", "yes"))
+    assert first.arrangements == (("extension", "2 days"), ("extra time", "15 min"), ("large print", "yes"))
     assert (first.large_print, second.large_print, second.arrangements) == (True, False, ())
     write_roster(roster, tmp_path / "class.csv")
     assert read_roster(tmp_path / "class.csv") == roster

@@ -1,0 +1,211 @@
+"""Deadlines: until when, for whom longer, and what handing in late costs."""
+
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pharmcalc.__main__ import run as command
+from pharmcalc.classroom.deadlines import Deadlines, read_deadlines, read_moment, set_deadline
+from pharmcalc.classroom.engine import gradebook
+from pharmcalc.classroom.inbox import stamp
+from pharmcalc.classroom.issue import issue_assignment
+from pharmcalc.classroom.picture import Row
+from pharmcalc.classroom.release import HOUSE_RULES
+from pharmcalc.classroom.roster import Student
+from pharmcalc.errors import CourseError, PharmcalcError
+from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
+from pharmcalc.tasks.late import LateRule
+from pharmcalc.units import quantity
+from tests.classroom.building import gradebook_rows, nbgrader
+from tests.classroom.conftest import NAME, Classroom
+
+DUE = datetime(2026, 3, 2, 12, tzinfo=UTC)
+RULES = default_house_rules_text().replace('late-penalty-per-day = "0 %"', 'late-penalty-per-day = "10 %"')
+RULES = RULES.replace('late-days-at-most = "none"', "late-days-at-most = 3")
+
+
+@pytest.fixture
+def strict(classroom: Classroom) -> Classroom:
+    """A course in which each day late costs a tenth, and nothing counts after three."""
+    (classroom.course.root / HOUSE_RULES).write_text(RULES, encoding="utf-8")
+    issue_assignment(classroom.course, NAME, classroom.roster, again=True)
+    return Classroom.at(classroom.course.root)
+
+
+def handed_in(room: Classroom, number: str, late: timedelta) -> None:
+    """Hand right answers in, so long after the deadline."""
+    stamp(room.hand_in(number).parent, DUE + late)
+
+
+def row(room: Classroom, number: str) -> Row:
+    """Return a student's row of the class picture."""
+    return next(row for row in room.picture().rows if row.student.number == number)
+
+
+def test_each_day_begun_costs_its_share(strict: Classroom) -> None:
+    """In time costs nothing, a minute late a tenth, a day and an hour two tenths, four days everything."""
+    set_deadline(strict.course, NAME, DUE, strict.roster)
+    lates = {"A-01": timedelta(0), "A-02": timedelta(minutes=1), "A-03": timedelta(hours=25), "A-04": timedelta(days=4)}
+    for number, late in lates.items():
+        handed_in(strict, number, late)
+    strict.mark()
+    full = sum(row(strict, "A-01").scores.values())
+    lost = {number: row(strict, number).penalty for number in lates}
+    assert lost == pytest.approx({"A-01": 0, "A-02": full / 10, "A-03": full / 5, "A-04": full})
+    assert "handed in 1 day 1 hour late" in " ".join(row(strict, "A-03").notes)
+    assert "late" not in " ".join(row(strict, "A-01").notes)
+
+
+def test_whoever_has_longer_loses_nothing(strict: Classroom) -> None:
+    """A deadline of one's own and an extension in the class list both count; the others' deadline stays."""
+    text = strict.course.class_list.read_text(encoding="utf-8").splitlines()
+    lines = [f"{text[0]},extension", *(f"{line},{'2 days' if line.startswith('A-02') else ''}" for line in text[1:])]
+    strict.course.class_list.write_text("\n".join(lines), encoding="utf-8")
+    room = Classroom.at(strict.course.root)
+    set_deadline(room.course, NAME, DUE, room.roster)
+    set_deadline(room.course, NAME, DUE + timedelta(days=1), room.roster, "a-01")
+    for number in ("A-01", "A-02", "A-03"):
+        handed_in(room, number, timedelta(hours=20))
+    room.mark()
+    assert [bool(row(room, number).penalty) for number in ("A-01", "A-02", "A-03")] == [False, False, True]
+    with gradebook(room.course) as book:  # where nbgrader's own tools look
+        assert book.find_assignment(NAME).duedate == DUE.replace(tzinfo=None)
+        assert book.find_submission(NAME, "A-02").extension == timedelta(days=2)
+
+
+def test_a_deadline_that_moves_is_marked_anew_by_itself(strict: Classroom) -> None:
+    """Moved, given to one student, or taken back: the next run puts the penalty right and nothing else."""
+    handed_in(strict, "A-01", timedelta(hours=1))
+    handed_in(strict, "A-02", timedelta(hours=-1))
+    set_deadline(strict.course, NAME, DUE, strict.roster)
+    strict.mark()
+    assert row(strict, "A-01").penalty > 0
+    set_deadline(strict.course, NAME, DUE + timedelta(hours=2), strict.roster, "A-01")
+    run = strict.mark()
+    assert {o.number: o.state for o in run.outcomes} == {"A-01": "marked", "A-02": "unchanged"}
+    assert row(strict, "A-01").penalty == 0
+    set_deadline(strict.course, NAME, DUE - timedelta(hours=2), strict.roster)
+    assert strict.mark().count("marked") == 2
+    assert row(strict, "A-02").penalty > 0
+    set_deadline(strict.course, NAME, None, strict.roster)
+    strict.mark()
+    assert row(strict, "A-02").penalty == 0
+
+
+def test_plain_nbgrader_takes_the_same_marks_off(strict: Classroom) -> None:
+    """nbgrader's own command asks the same house rules."""
+    set_deadline(strict.course, NAME, DUE, strict.roster)
+    for hours, number in enumerate(("A-01", "A-02", "A-03")):
+        handed_in(strict, number, timedelta(hours=30 * hours - 10))
+    strict.mark()
+    ours = gradebook_rows(strict.course.gradebook)
+    said = nbgrader(strict.course.root, "autograde", NAME, "--force")
+    assert gradebook_rows(strict.course.gradebook) == ours, said
+    assert "Handing in late" in strict.feedback("A-02"), "the paper's rules say it"
+
+
+def test_a_due_date_set_in_nbgraders_own_pages_stays(strict: Classroom) -> None:
+    """Where the list says nothing, the due date in the gradebook is the deadline."""
+    with gradebook(strict.course) as book:
+        book.find_assignment(NAME).duedate = DUE.replace(tzinfo=None)
+        book.db.commit()
+    handed_in(strict, "A-01", timedelta(hours=1))
+    strict.mark()
+    assert row(strict, "A-01").penalty > 0
+
+
+def test_by_default_lateness_is_told_and_costs_nothing(classroom: Classroom) -> None:
+    """Without a rule a late hand-in keeps all its marks, and the picture says how late it was."""
+    set_deadline(classroom.course, NAME, DUE, classroom.roster)
+    handed_in(classroom, "A-01", timedelta(hours=3))
+    classroom.mark()
+    assert row(classroom, "A-01").penalty == 0
+    assert "handed in 3 hours late" in row(classroom, "A-01").notes
+
+
+def test_a_deadline_is_set_by_one_short_command(strict: Classroom, capsys: pytest.CaptureFixture[str]) -> None:
+    """Set for all, for one, asked for, taken back; each time the deadlines that stand are told."""
+    folder = ["--course", str(strict.course.root)]
+    assert command([*folder, "due", NAME, "2026-12-04 18:00"]) == 0
+    assert "to be handed in by Friday 2026-12-04 18:00" in capsys.readouterr().out
+    assert command([*folder, "due", NAME, "2026-12-07", "--student", "a-03"]) == 0
+    assert "A-03 SurnameA-03, GivenA-03: by Monday 2026-12-07 23:59" in capsys.readouterr().out
+    assert command([*folder, "due", NAME]) == 0
+    assert capsys.readouterr().out.count("by ") == 2
+    assert command([*folder, "due", NAME, "none"]) == 0
+    assert "no deadline for everybody" in capsys.readouterr().out
+    kept = (strict.course.root / "deadlines.csv").read_text(encoding="utf-8")
+    assert len(kept.splitlines()) == 4, "a header and three lines; nothing is overwritten"
+
+
+@pytest.mark.parametrize("typed", ["tomorrow", "2026-13-01", "4.12.2026", "2026-12-04 25:00", ""])
+def test_what_is_no_moment_is_asked_back(typed: str) -> None:
+    """The message shows what was read and how to write it."""
+    with pytest.raises(CourseError, match=r"no date and time\. Write, for example, 2026-12-04 18:00"):
+        read_moment(typed)
+
+
+def test_a_stranger_gets_no_deadline(classroom: Classroom) -> None:
+    """A number that is not on the class list is refused, and nothing is written."""
+    with pytest.raises(CourseError, match="not on the class list"):
+        set_deadline(classroom.course, NAME, DUE, classroom.roster, "X-99")
+    assert read_deadlines(classroom.course, NAME) == Deadlines()
+
+
+def test_a_line_cut_off_by_a_crash_is_passed_over(classroom: Classroom) -> None:
+    """The list is read without it, and the next line does not grow onto it."""
+    set_deadline(classroom.course, NAME, DUE, classroom.roster)
+    with (classroom.course.root / "deadlines.csv").open("a", encoding="utf-8") as file:
+        file.write(f"2026-03-01 10:00:00,{NAME},,2026-03-")
+    assert read_deadlines(classroom.course, NAME).everybody == DUE
+    set_deadline(classroom.course, NAME, DUE + timedelta(days=1), classroom.roster)
+    assert read_deadlines(classroom.course, NAME).everybody == DUE + timedelta(days=1)
+
+
+@given(st.integers(0, 100), st.one_of(st.none(), st.integers(0, 100)), st.integers(-100, 10**8), st.integers(0, 10**7))
+def test_later_never_costs_less(per_day: int, days: int | None, seconds: int, more: int) -> None:
+    """The share lost lies between nothing and everything, grows with time, and is nothing in time."""
+    rule = LateRule(quantity(per_day, "percent"), days)
+    assert 0 <= rule.lost(seconds) <= rule.lost(seconds + more) <= 1
+    assert rule.lost(min(seconds, 0)) == 0
+    if days is None and 0 < seconds <= 86400:
+        assert rule.lost(seconds) == Fraction(per_day, 100)
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ('late-penalty-per-day = "120 %"', "Write a percentage up to"),
+        ("late-penalty-per-day = 10", "Write a number and a unit"),
+        ('late-days-at-most = "two"', "Write a whole number from 0 to 100"),
+    ],
+)
+def test_a_rule_that_cannot_be_is_refused(line: str, told: str) -> None:
+    """The message says what may stand there."""
+    key = line.partition(" ")[0]
+    lines = [line if old.startswith(key) else old for old in default_house_rules_text().splitlines()]
+    with pytest.raises(PharmcalcError, match=told):
+        read_house_rules("\n".join(lines))
+
+
+def test_house_rules_of_an_older_release_cost_nothing() -> None:
+    """A paper that was issued before there were these rules is marked as it was."""
+    lines = [line for line in default_house_rules_text().splitlines() if not line.startswith("late-")]
+    house = read_house_rules("\n".join(lines))
+    assert not house.late.costs
+    assert "Handing in late" not in dict(house.summary())
+
+
+def test_a_students_deadline_is_their_own_first() -> None:
+    """One's own goes before everybody's, and everybody's is moved by what the class list says."""
+    plain, longer = (
+        Student("A-01", "Brook", "Ines"),
+        Student("A-02", "Marsh", "Ola", arrangements=(("extension", "1 week"),)),
+    )
+    deadlines = Deadlines(DUE, {"A-01": DUE - timedelta(days=1)}, set=True)
+    assert deadlines.of(plain) == DUE - timedelta(days=1)
+    assert deadlines.of(longer) == DUE + timedelta(weeks=1)
+    assert Deadlines().of(longer) is None
