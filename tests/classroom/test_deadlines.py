@@ -201,10 +201,8 @@ def test_house_rules_of_an_older_release_cost_nothing() -> None:
 
 def test_a_students_deadline_is_their_own_first() -> None:
     """One's own goes before everybody's, and everybody's is moved by what the class list says."""
-    plain, longer = (
-        Student("A-01", "Brook", "Ines"),
-        Student("A-02", "Marsh", "Ola", arrangements=(("extension", "1 week"),)),
-    )
+    plain = Student("A-01", "Brook", "Ines")
+    longer = Student("A-02", "Marsh", "Ola", arrangements=(("extension", "1 week"),))
     deadlines = Deadlines(DUE, {"A-01": DUE - timedelta(days=1)}, set=True)
     assert deadlines.of(plain) == DUE - timedelta(days=1)
     assert deadlines.of(longer) == DUE + timedelta(weeks=1)
