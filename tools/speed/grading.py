@@ -23,7 +23,7 @@ from pharmcalc.tasks.papers import answer_id
 from tests.classroom.building import gradebook_rows
 from tools.speed import figure
 
-ASSIGNMENT = "weighing-1"
+ASSIGNMENT, EIGHT_TASKS = "weighing-1", "strengths-1"
 # nbgrader as it comes: the notebook is run, its settings checked after each step. Our marking follows, so that both
 # give the same marks.
 STOCK = """
@@ -48,6 +48,38 @@ course = Course.open(Path.cwd())
 run = mark_class(course, sys.argv[1], read_roster(course.class_list))
 assert run.count("marked") == len(run.outcomes), run.outcomes
 """
+# Says when each hand-in was done, and the memory held after 200 and after 1000 of them, in kB.
+WATCHED = """
+import sys, time, resource
+from pathlib import Path
+from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.roster import read_roster
+from pharmcalc.classroom.run import mark_class
+moments, memory = [], []
+def watch(outcome):
+    assert outcome.state == "marked", outcome
+    moments.append(time.perf_counter())
+    if len(moments) in (200, 1000):
+        memory.append(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+course = Course.open(Path.cwd())
+mark_class(course, sys.argv[1], read_roster(course.class_list), watch=watch)
+print(*moments, *memory)
+"""
+REPEATED = """
+import sys, time, statistics
+from pathlib import Path
+from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.roster import read_roster
+from pharmcalc.classroom.run import mark_class
+course = Course.open(Path.cwd())
+roster, times = read_roster(course.class_list), []
+for _ in range(10):
+    start = time.perf_counter()
+    run = mark_class(course, sys.argv[1], roster, again=True)
+    times.append(time.perf_counter() - start)
+    assert run.count("marked") == 1, run.outcomes
+print(statistics.median(times[1:]))
+"""
 
 
 @figure("x")
@@ -56,11 +88,58 @@ def grading_speedup_20() -> float:
     return speedup(20)
 
 
-def speedup(students: int) -> float:
+@figure("x")
+def grading_speedup_100() -> float:
+    """The same with 100 hand-ins of eight tasks."""
+    return speedup(100, EIGHT_TASKS)
+
+
+@figure("x")
+def grading_growth() -> float:
+    """Mark 1000 hand-ins: the time for the last hundred over that for the first hundred, start-up left out."""
+    with tempfile.TemporaryDirectory() as folder:
+        course = class_with_handins(Path(folder) / "large", 1000)
+        told = subprocess.run(
+            [sys.executable, "-c", WATCHED, ASSIGNMENT],
+            cwd=course.root,
+            env=environment(),
+            check=True,
+            capture_output=True,
+        )
+    *moments, memory_before, memory_after = map(float, told.split())
+    if memory_after > 1.1 * memory_before:
+        raise RuntimeError(f"memory grew from {memory_before:.0f} to {memory_after:.0f} kB after 200 hand-ins")
+    # The first hand-in of all carries the start of the processes.
+    return (moments[999] - moments[899]) / ((moments[99] - moments[0]) * 100 / 99)
+
+
+@figure("s")
+def grading_one() -> float:
+    """Mark one student's notebook, as the desk notebook does it, where everything is loaded: the middle of nine."""
+    with tempfile.TemporaryDirectory() as folder:
+        course = class_with_handins(Path(folder) / "one", 1)
+        told = subprocess.run(
+            [sys.executable, "-c", REPEATED, ASSIGNMENT],
+            cwd=course.root,
+            env=environment(),
+            check=True,
+            capture_output=True,
+        )
+    return float(told.stdout)
+
+
+@figure("s")
+def grading_one_command() -> float:
+    """The command ``pharmcalc mark`` for one student's notebook, with its start and all pages: the best of three."""
+    with tempfile.TemporaryDirectory() as folder:
+        course = class_with_handins(Path(folder) / "one", 1)
+        return min(seconds(course.root, "-m", "pharmcalc", "mark", ASSIGNMENT, "--again") for _ in range(3))
+
+
+def speedup(students: int, assignment: str = ASSIGNMENT) -> float:
     """Return stock's time over ours for as many hand-ins; both must fill the gradebook alike."""
     with tempfile.TemporaryDirectory() as folder:
-        ours = class_with_handins(Path(folder) / "ours", students)
-        assignment = ASSIGNMENT
+        ours = class_with_handins(Path(folder) / "ours", students, assignment)
         stock = Course(ours.root.with_name("stock"))
         shutil.copytree(ours.root, stock.root)
         with (stock.root / "nbgrader_config.py").open("a", encoding="utf-8") as settings:
@@ -75,12 +154,11 @@ def speedup(students: int) -> float:
     return slow / quick
 
 
-def class_with_handins(root: Path, students: int) -> Course:
+def class_with_handins(root: Path, students: int, assignment: str = ASSIGNMENT) -> Course:
     """Lay out a course with an assignment of the project, issued and handed in; every second shows the steps."""
     course = desk.start(root, Terminal(Console(quiet=True)))
     roster = Roster(tuple(Student(f"S-{n:04}", f"Surname {n}", "Given") for n in range(1, students + 1)))
     write_roster(roster, course.class_list)
-    assignment = ASSIGNMENT
     issue_assignment(course, assignment, roster)
     release, issue = issued_notebook(course.release(assignment))
     for place, student in enumerate(roster):
@@ -97,8 +175,19 @@ def class_with_handins(root: Path, students: int) -> Course:
 
 def seconds(folder: Path, *words: str) -> float:
     """Return how long a new Python takes for a command in a course folder."""
-    env = {**os.environ, "PATH": os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]])}
-    env["PYTHONPATH"] = str(Path(__file__).resolve().parents[2])
     start = time.perf_counter()
-    subprocess.run([sys.executable, *words], cwd=folder, env=env, check=True, capture_output=True)
+    python(folder, *words)
     return time.perf_counter() - start
+
+
+def python(folder: Path, *words: str) -> str:
+    """Run a new Python in a course folder and return what it printed."""
+    words = (sys.executable, *words)
+    done = subprocess.run(words, cwd=folder, env=environment(), check=True, capture_output=True, text=True)
+    return done.stdout
+
+
+def environment() -> dict[str, str]:
+    """Return the environment of a new Python that finds the project and its programs."""
+    path = os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]])
+    return {**os.environ, "PATH": path, "PYTHONPATH": str(Path(__file__).resolve().parents[2])}
