@@ -23,6 +23,9 @@ from pharmcalc.classroom.report import first_reasons, headline, write_all
 from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roster
 from pharmcalc.classroom.run import Run, feedback_due, is_marked, mark_class, write_feedback
 from pharmcalc.classroom.takein import take_in
+from pharmcalc.classroom.term.gather import take_term
+from pharmcalc.classroom.term.lookings import frequent_mistakes
+from pharmcalc.classroom.term.term_page import write_term
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
 from pharmcalc.tasks.house import default_house_rules_text
@@ -166,6 +169,26 @@ def report(course: Course, assignment: str, door: Door) -> None:
         door.say(line)
     door.say(f"Feedback pages written: {run.count('written')}")
     door.say("Report: ", report_path, "   Mark sheet: ", sheet)
+
+
+def term(course: Course, door: Door) -> None:
+    """Write the class picture over the term: one page of all assignments that were issued, and the data as sheets."""
+    roster = the_class(course)
+    with door.counting("Reading", len(issued_assignments(course)) * len(roster)) as watch:
+        gathered = take_term(course, roster, watch)
+    with door.waiting("Drawing ..."):
+        written, *sheets = write_term(course, gathered)
+    door.say(f"{len(roster)} students · {len(gathered.pictures)} assignments marked")
+    for picture in gathered.waiting:
+        door.say(f"  {picture.assignment}: issued, nothing marked yet")
+    for assignment, reason in gathered.left_out.items():
+        door.say(f"  {assignment} is left out: {reason}")
+    again = [one for one in frequent_mistakes(gathered) if one.again]
+    for one in sorted(again, key=lambda one: -len(one.again))[:3]:
+        door.say(f"  Made in more than one assignment by {len(one.again)}: {one.name}")
+    door.say("The class over the term: ", written)
+    for sheet in sheets:
+        door.say("  the same as a sheet: ", sheet)
 
 
 def change(

@@ -35,6 +35,7 @@ __all__ = [
 
 CLASS_LIST, ISSUE, ISSUE_AGAIN, TAKE_IN, MARK = "Class list", "Issue", "Issue again", "Take in", "Mark"
 PAGES_ANEW, LAY_OUT = "Write pages anew", "Lay out a new course"
+TERM_ANEW = "Write the class over the term"
 
 _NAME = r"[\w.-]*\w"
 _CLICKS = (
@@ -45,6 +46,7 @@ _CLICKS = (
     (r"pharmcalc take-in \S+( \S+)?", TAKE_IN),
     (rf"pharmcalc mark {_NAME}", MARK),
     (rf"pharmcalc report {_NAME}", PAGES_ANEW),
+    (r"pharmcalc term", TERM_ANEW),
     (rf"pharmcalc sheets {_NAME}", "Paper"),
 )
 _OPENS = (".csv", ".html", ".ipynb", ".toml")

@@ -8,10 +8,11 @@ import ipywidgets
 
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.desk_drawer import AtHand, Drawer, choice, offer
-from pharmcalc.classroom.desk_parts import PAGES_ANEW, Place, field, link, listed_files
+from pharmcalc.classroom.desk_parts import PAGES_ANEW, TERM_ANEW, Place, field, link, listed_files
 from pharmcalc.classroom.desk_tables import class_picture, one_student, page_in_a_frame, said_of
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.pages import plain
+from pharmcalc.classroom.term.term_page import FOLDER, PAGE
 from pharmcalc.widgets.controls import button, buttons, live, page, write
 from pharmcalc.widgets.markup import Shown, note
 
@@ -21,9 +22,12 @@ SURE = "Yes, make exercises anew"
 
 
 class ClassPicture(Drawer):
-    """Marks by student and task, and the mistakes made most often; the report and the mark sheet."""
+    """Marks by student and task, and the mistakes made most often; the report, the mark sheet, the whole term."""
 
     title = "Class picture"
+
+    def __init__(self, at: AtHand) -> None:
+        super().__init__(at, buttons(button(TERM_ANEW, self._term, first=True)))
 
     def filled(self) -> Any:
         """Return the place for what is to be seen inside, with links."""
@@ -36,11 +40,16 @@ class ClassPicture(Drawer):
     def fill(self) -> Shown:
         """Return links and tables."""
         written = {"Report": self.at.reports / "report.html", "Mark sheet": self.at.reports / "marks.csv"}
+        if not self.place.text:
+            written["The class over the term"] = self.at.course.reports(FOLDER) / PAGE
         return listed_files(written) + class_picture(self.at.picture)
 
     def put(self, made: Shown) -> None:
         """Show this inside."""
         self.inside.show(made)
+
+    def _term(self) -> None:
+        self.press(lambda door: desk.term(self.at.course, door))
 
 
 class OneStudent(Drawer):

@@ -30,6 +30,7 @@ DONE_WITH = {
     "take-in": ("Take in", "Take them in"),
     "mark": ("Mark", f"Mark {NAME}"),
     "report": ("Mark", "Write pages anew"),
+    "term": ("Class picture", "Write the class over the term"),
     "change": ("Change a mark", "Change the mark"),
     "sheets": ("Paper", "Write the pages to print"),
     "exercises": ("Workshop", "Make exercises anew"),

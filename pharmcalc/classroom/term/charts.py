@@ -41,7 +41,7 @@ def bars(mistakes: Sequence[Frequent]) -> Markup:
     """Return the most frequent mistakes as bars, each with its number and its assignments."""
     shown = mistakes[:MOST_BARS]
     names = [textwrap.wrap(one_line(one.name, 3 * _LETTERS), _LETTERS) for one in shown]
-    tall = [0.15 * max(2, len(lines)) + 0.1 for lines in names]
+    tall = [0.13 * max(2, len(lines)) + 0.02 for lines in names]
     height = sum(tall) + 0.15
 
     def fill(figure: Figure) -> None:
@@ -81,7 +81,7 @@ def lines(steps: Sequence[Progress]) -> Markup:
     places = range(len(steps))
 
     def fill(figure: Figure) -> None:
-        axes = figure.add_axes((0.08, 0.24, 0.9, 0.72), xlim=(-0.5, len(steps) - 0.5), ylim=(-0.04, 1.06))
+        axes = figure.add_axes((0.08, 0.19, 0.9, 0.78), xlim=(-0.5, len(steps) - 0.5), ylim=(-0.04, 1.06))
         faint = max(0.15, min(0.6, 12 / max(1, len(numbers))))
         for number in numbers:
             shares = [step.shares.get(number, float("nan")) for step in steps]

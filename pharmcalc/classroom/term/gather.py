@@ -39,11 +39,6 @@ class Term:
             for place, student in enumerate(self.students)
         }
 
-    @property
-    def names(self) -> dict[str, str]:
-        """The names of the mistakes by their ids, as the reports of the assignments say them."""
-        return {mistake: name for picture in self.pictures for mistake, name in picture.names.items()}
-
 
 def take_term(course: Course, roster: Roster, watch: Callable[[Outcome], None] = lambda _: None) -> Term:
     """Gather all assignments that were issued. The gradebook is opened once; ``watch`` is called after each student.

@@ -105,7 +105,7 @@ class _Map:
         self.pictures = sheet.pictures
         self.headings = [_headings(picture) for picture in self.pictures]
         longest = max(len(heading) for headings in self.headings for heading in headings)
-        self.top = 0.3 + 0.062 * longest
+        self.top = 0.3 + 0.052 * longest
         self.width = _NAMES + _CELL * sum(map(len, self.headings)) + 0.02
         self.height = self.top + _LINE * len(self.students) + _KEY
         self.shaded: dict[str, list[tuple[float, float]]] = defaultdict(list)
@@ -117,7 +117,7 @@ class _Map:
             "A heat map: a row for each student, a column for each task; the number is the marks, and the darker the "
             "cell, the fewer of the marks. Hatched cells hold no marks yet. The same numbers stand in the table below."
         )
-        return draw(key, max(self.width, 5.2), self.height, self._fill, title=title, says=says, layers=True)
+        return draw(key, max(self.width, 6.3), self.height, self._fill, title=title, says=says, layers=True)
 
     def _fill(self, figure: Figure) -> None:
         cells, names = (self._layer(figure, name) for name in (PICTURE, "names"))

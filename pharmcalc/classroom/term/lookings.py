@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median, quantiles
@@ -11,14 +12,18 @@ from pharmcalc.classroom.roster import Student
 from pharmcalc.classroom.term.gather import Term, handed_in, share_of
 from pharmcalc.classroom.term.lessons import lesson_for
 
-__all__ = ["Frequent", "Needs", "Progress", "frequent_mistakes", "needing_help", "progress", "quartiles"]
+__all__ = ["Frequent", "Needs", "Progress", "frequent_mistakes", "named", "needing_help", "progress", "quartiles"]
+
+MOST_LESSONS = 3
 
 
 @dataclass(frozen=True)
 class Frequent:
-    """A mistake over the term: by assignment the students who made it, and those who made it in more than one."""
+    """A mistake over the term: by assignment the students who made it, and those who made it in more than one.
 
-    id: str
+    Mistakes of several formulas that the reports call by the same name are one mistake here.
+    """
+
     name: str
     by_assignment: dict[str, tuple[str, ...]]
     students: tuple[str, ...]
@@ -44,7 +49,8 @@ class Progress:
 class Needs:
     """What a student needs: mistakes made again (name, assignments), tasks not cleared, lessons to go back to.
 
-    ``not_cleared`` holds (assignment, tasks). ``share`` is the average share of the marks over the assignments.
+    The lessons are those with most of the student's repeated mistakes and open tasks, a few at most. ``not_cleared``
+    holds (assignment, tasks). ``share`` is the average share of the marks over the assignments.
     """
 
     student: Student
@@ -64,20 +70,25 @@ def frequent_mistakes(term: Term) -> list[Frequent]:
     made: dict[str, dict[str, list[str]]] = {}
     for picture in term.pictures:
         for row in picture.rows:
-            for mistake in dict.fromkeys(one for found in row.mistakes.values() for one in found):
-                made.setdefault(mistake, {}).setdefault(picture.assignment, []).append(row.student.number)
-    names = term.names
-    found = [
-        _frequent(mistake, names.get(mistake, mistake), where, [student.number for student in term.students])
-        for mistake, where in made.items()
-    ]
-    return sorted(found, key=lambda one: (-len(one.students), -len(one.again), one.name, one.id))
+            for name in dict.fromkeys(name for found in named(picture, row).values() for name in found):
+                made.setdefault(name, {}).setdefault(picture.assignment, []).append(row.student.number)
+    numbers = [student.number for student in term.students]
+    found = [_frequent(name, where, numbers) for name, where in made.items()]
+    return sorted(found, key=lambda one: (-len(one.students), -len(one.again), one.name))
 
 
-def _frequent(mistake: str, name: str, where: dict[str, list[str]], numbers: Sequence[str]) -> Frequent:
-    times = {number: sum(number in made for made in where.values()) for number in numbers}
+def named(picture: Picture, row: Row) -> dict[str, tuple[str, ...]]:
+    """Return a student's mistakes in each task, by the names that the report has for them."""
+    return {
+        task: tuple(dict.fromkeys(picture.names.get(mistake, mistake) for mistake in found))
+        for task, found in row.mistakes.items()
+        if found
+    }
+
+
+def _frequent(name: str, where: dict[str, list[str]], numbers: Sequence[str]) -> Frequent:
+    times = Counter(number for made in where.values() for number in made)
     return Frequent(
-        mistake,
         name,
         {assignment: tuple(made) for assignment, made in where.items()},
         tuple(number for number in numbers if times[number]),
@@ -115,33 +126,35 @@ def needing_help(term: Term) -> list[Needs]:
 
     Whoever repeats most mistakes comes first, then who has most tasks not cleared, then the smallest share of marks.
     """
-    names = term.names
-    found = [_needs(student, term.by_student[student.number], names) for student in term.students]
+    found = [_needs(student, term.by_student[student.number]) for student in term.students]
     helped = [needs for needs in found if needs.again or needs.not_cleared]
     return sorted(helped, key=lambda one: (-len(one.again), -one.open_tasks, one.share, one.student.number))
 
 
-def _needs(student: Student, results: Sequence[tuple[Picture, Row]], names: dict[str, str]) -> Needs:
+def _needs(student: Student, results: Sequence[tuple[Picture, Row]]) -> Needs:
     where: dict[str, list[str]] = {}
-    lessons_of: dict[str, list[str]] = {}
-    not_cleared, read_again = [], []
+    taught: dict[str, list[str]] = {}
+    lessons: Counter[str] = Counter()
+    not_cleared = []
     for picture, row in results:
         families = {part.name: part.family for part in picture.parts}
-        for task, mistakes in row.mistakes.items():
-            for mistake in dict.fromkeys(mistakes):
-                where.setdefault(mistake, []).append(picture.assignment)
-                lessons_of.setdefault(mistake, []).append(lesson_for(families.get(task, "")))
-        open_parts = [p for p in picture.tasks if row.state == MARKED and not row.cleared.get(p.name, False)]
+        for task, names in named(picture, row).items():
+            for name in names:
+                where.setdefault(name, []).append(picture.assignment)
+                taught.setdefault(name, []).append(lesson_for(families.get(task, "")))
+        open_parts = [part for part in picture.tasks if row.state == MARKED and not row.cleared.get(part.name, False)]
         if open_parts:
             not_cleared.append((picture.assignment, tuple(open_parts)))
-            read_again += [lesson_for(part.family) for part in open_parts]
-    again = {mistake: tuple(dict.fromkeys(made)) for mistake, made in where.items() if len(set(made)) > 1}
-    first = [lesson for mistake in again for lesson in lessons_of[mistake]]
+            lessons.update(lesson_for(part.family) for part in open_parts)
+    again = {name: tuple(dict.fromkeys(made)) for name, made in where.items() if len(set(made)) > 1}
+    for name in again:
+        lessons.update(taught[name])
+    first = sorted(lessons, key=lambda lesson: -lessons[lesson])
     return Needs(
         student,
-        tuple((names.get(mistake, mistake), made) for mistake, made in again.items()),
+        tuple(again.items()),
         tuple(not_cleared),
-        tuple(lesson for lesson in dict.fromkeys([*first, *read_again]) if lesson),
+        tuple(lesson for lesson in first if lesson)[:MOST_LESSONS],
         _share_so_far(results),
     )
 

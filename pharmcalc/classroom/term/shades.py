@@ -50,4 +50,6 @@ def css() -> str:
     """Return the rules for cells of a table; they are printed as well."""
     rules = "".join(f"td.{one.name} {{ background: {one.colour}; color: {one.ink}; }}\n" for one in SHADES)
     hatched = "repeating-linear-gradient(135deg, #fff 0 5px, #d7dde4 5px 6px)"
-    return f"{rules}td.open {{ background: {hatched}; }}\ntd {{ print-color-adjust: exact; }}\n"
+    swatch = ".swatch { display: inline-block; border: 1px solid #4a5666; padding: 0 0.4rem; }"
+    printed = "td, .swatch { print-color-adjust: exact; }"
+    return f"{rules}td.open, .swatch.open {{ background: {hatched}; }}\n{swatch}\n{printed}\n"

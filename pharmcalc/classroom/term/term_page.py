@@ -11,7 +11,8 @@ from pharmcalc.classroom.picture import MARKED, Row
 from pharmcalc.classroom.term.charts import MOST_BARS, bars, lines, percent, where
 from pharmcalc.classroom.term.gather import Term, handed_in, share_of
 from pharmcalc.classroom.term.heatmap import cell_of, heat_maps, total_of
-from pharmcalc.classroom.term.lookings import frequent_mistakes, needing_help, progress
+from pharmcalc.classroom.term.lessons import lesson_for
+from pharmcalc.classroom.term.lookings import frequent_mistakes, named, needing_help, progress
 from pharmcalc.classroom.term.shades import SHADES, css
 from pharmcalc.classroom.term.term_sheets import write_marks, write_mistakes
 
@@ -37,7 +38,8 @@ def term_page(term: Term, competencies: dict[str, str] | None = None) -> str:
         lines=lines(steps) if steps else "",
         helping=needing_help(term),
         competencies=competencies or {},
-        names=term.names,
+        named=named,
+        lesson_for=lesson_for,
         shades=SHADES,
         shade_css=css(),
         cell_of=cell_of,

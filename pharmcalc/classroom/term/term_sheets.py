@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from pharmcalc.classroom.pages import plain
@@ -29,24 +29,22 @@ def write_marks(term: Term, path: Path) -> None:
 
 def write_mistakes(term: Term, path: Path) -> None:
     """Write the mistakes: a line for each student, mistake, assignment and task, and how often it comes again."""
-    names = term.names
     times = {
-        (one.id, number): sum(number in made for made in one.by_assignment.values())
+        (one.name, number): sum(number in made for made in one.by_assignment.values())
         for one in frequent_mistakes(term)
         for number in one.students
     }
-    _write(
-        path,
-        _MISTAKES,
-        (
-            [*_who(row.student), mistake, names.get(mistake, mistake), picture.assignment, task,
-             str(times[mistake, row.student.number])]
-            for picture in term.pictures
-            for row in picture.rows
-            for task, found in row.mistakes.items()
-            for mistake in dict.fromkeys(found)
-        ),
-    )  # fmt: skip
+    _write(path, _MISTAKES, _mistakes(term, times))
+
+
+def _mistakes(term: Term, times: Mapping[tuple[str, str], int]) -> Iterator[list[str]]:
+    for picture in term.pictures:
+        for row in picture.rows:
+            for task, found in row.mistakes.items():
+                for mistake in dict.fromkeys(found):
+                    name = picture.names.get(mistake, mistake)
+                    often = str(times[name, row.student.number])
+                    yield [*_who(row.student), mistake, name, picture.assignment, task, often]
 
 
 def _everywhere(term: Term) -> Iterator[tuple[Picture, Row, Part]]:
