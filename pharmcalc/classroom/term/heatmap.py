@@ -117,7 +117,7 @@ class _Map:
             "A heat map: a row for each student, a column for each task; the number is the marks, and the darker the "
             "cell, the fewer of the marks. Hatched cells hold no marks yet. The same numbers stand in the table below."
         )
-        return draw(key, max(self.width, 6.3), self.height, self._fill, title=title, says=says, layers=True)
+        return draw(key, max(self.width, 7.0), self.height, self._fill, title=title, says=says, layers=True)
 
     def _fill(self, figure: Figure) -> None:
         cells, names = (self._layer(figure, name) for name in (PICTURE, "names"))
