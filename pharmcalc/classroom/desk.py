@@ -178,7 +178,8 @@ def term(course: Course, door: Door) -> None:
         gathered = take_term(course, roster, watch)
     with door.waiting("Drawing ..."):
         written, *sheets = write_term(course, gathered)
-    door.say(f"{len(roster)} students · {len(gathered.pictures)} assignments marked")
+    many = len(gathered.pictures)
+    door.say(f"{len(roster)} students · {many} assignment{'' if many == 1 else 's'} marked")
     for picture in gathered.waiting:
         door.say(f"  {picture.assignment}: issued, nothing marked yet")
     for assignment, reason in gathered.left_out.items():

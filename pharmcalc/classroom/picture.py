@@ -171,8 +171,24 @@ def picture_from(
 
 
 def _submissions(book: Any, assignment: str) -> dict[str, Any]:
-    """Return the gradebook's submitted notebooks of this assignment, by the student's number."""
-    return {found.student.id: found for found in book.notebook_submissions(assignment, assignment)}
+    """Return the gradebook's submitted notebooks of this assignment, by the student's number.
+
+    Marks, cells and students come with them in a few queries, where nbgrader would ask for each one when it is used.
+    """
+    from nbgrader.api import Assignment, Grade, Notebook, SubmittedAssignment, SubmittedNotebook
+    from sqlalchemy.orm import joinedload, selectinload
+
+    found = (
+        book.db.query(SubmittedNotebook)
+        .join(SubmittedNotebook.notebook)
+        .join(Notebook.assignment)
+        .filter(Notebook.name == assignment, Assignment.name == assignment)
+        .options(
+            joinedload(SubmittedNotebook.assignment).joinedload(SubmittedAssignment.student),
+            selectinload(SubmittedNotebook.grades).joinedload(Grade.cell),
+        )
+    )
+    return {one.student.id: one for one in found}
 
 
 def _parts(book: Any, assignment: str, issue: Any, release: Json) -> tuple[Part, ...]:

@@ -215,7 +215,7 @@ def _boxes(cells: Axes, places: Sequence[tuple[float, float, float]], colour: st
     for x, y, wide in places:
         corners += [(x, y), (x + wide, y), (x + wide, y + _LINE), (x, y + _LINE), (x, y)]
         codes += [Path.MOVETO, Path.LINETO, Path.LINETO, Path.LINETO, Path.CLOSEPOLY]
-    cells.add_patch(
+    cells.add_artist(
         PathPatch(Path(corners, codes), facecolor=colour, edgecolor=LINE, linewidth=0.4, hatch=hatch, clip_on=False)
     )
 
