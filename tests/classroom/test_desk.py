@@ -365,7 +365,7 @@ def test_a_page_beside_the_notebook_is_a_link_and_any_other_its_path(
 
 
 def test_the_class_over_the_term_is_one_press_away(marked: DeskView) -> None:
-    """The page and its sheets are links where the class picture is; opened again, the drawer still leads to the page."""
+    """Page and sheets are links where the class picture is; opened again, the drawer still leads to the page."""
     place: Any = opened(marked, "Class picture")
     told = press(place, "Write the class over the term")
     assert told.startswith("6 students · 1 assignment marked")

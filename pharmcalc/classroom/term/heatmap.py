@@ -167,11 +167,13 @@ class _Map:
             _write(cells, x + wide / 2, y + _LINE / 2, words, style="italic", behind=True)
             return x + wide
         for cell in (*(cell_of(row, part) for part in picture.parts), total_of(picture, row)):
+            middle = (x + _CELL / 2, y + _LINE / 2)
             if cell.shade:
                 self.shaded[cell.shade.name].append((x, y))
+                _write(cells, *middle, cell.text, color=cell.shade.ink)
             else:
                 self.open.append((x, y, _CELL))
-            _write(cells, x + _CELL / 2, y + _LINE / 2, cell.text, color=cell.shade.ink if cell.shade else INK)
+                _write(cells, *middle, cell.text, behind=True)
             x += _CELL
         return x
 
@@ -223,5 +225,5 @@ def _boxes(cells: Axes, places: Sequence[tuple[float, float, float]], colour: st
 def _write(cells: Axes, x: float, y: float, words: str, *, behind: bool = False, **look: Any) -> None:
     look = {"ha": "center", "va": "center", "fontsize": 6.5, "clip_on": False, **look}
     if behind:
-        look["bbox"] = {"facecolor": "#ffffff", "edgecolor": "none", "pad": 1}
+        look["bbox"] = {"facecolor": "#ffffff", "edgecolor": "none", "pad": 0.3}
     cells.text(x, y, words, **look)
