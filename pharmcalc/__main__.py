@@ -102,6 +102,13 @@ def report(folder: Path, assignment: str) -> None:
 
 
 @pharmcalc.command()
+@click.pass_obj
+def term(folder: Path) -> None:
+    """Write the class over the term: marks, mistakes, progress, who needs help."""
+    desk.term(Course.open(folder), _door())
+
+
+@pharmcalc.command()
 @click.argument("assignment")
 @click.argument("number")
 @click.argument("task")

@@ -7,7 +7,7 @@ before the class      ``release`` and ``issue`` (what students get), ``config`` 
 hand-ins              ``parcels`` (folders and zips), ``handin`` (one file), ``takein`` (whose is it), ``inbox``
 the simulated bench   ``takein_records`` (whose record is it), ``records`` (reading it beside the notebook)
 marking               ``tidy``, ``escaping``, ``marker``, ``preprocessors`` (the same inside nbgrader), ``run``
-after marking         ``feedback_page``, ``picture`` (the class as data), ``report``
+after marking         ``feedback_page``, ``picture`` (the class as data), ``report``, ``term`` (all assignments)
 below all             ``engine`` (nbgrader's converters and gradebook), ``cells``, ``pages``
 the demo class        ``demo``, ``demo_students``, ``demo_handins``, ``demo_bench``
 ====================  ====================================================================================

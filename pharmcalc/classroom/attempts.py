@@ -20,7 +20,7 @@ from pharmcalc.classroom.marker import issued_attempt, record_of
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.tasks.papers import Issue
 
-__all__ = ["Attempt", "add_attempt", "attempt_of", "counted", "read_attempts"]
+__all__ = ["Attempt", "add_attempt", "attempt_of", "counted", "in_order_marked", "read_attempts"]
 
 LIST = "attempts.csv"
 
@@ -81,6 +81,11 @@ def read_attempts(course: Course, assignment: str) -> dict[str, list[Attempt]]:
         if one.assignment == assignment:
             found.setdefault(one.number, {})[one.attempt] = one
     return {number: [attempts[number_] for number_ in sorted(attempts)] for number, attempts in found.items()}
+
+
+def in_order_marked(course: Course) -> list[str]:
+    """Return the assignments of which something was marked, in the order in which their marking began."""
+    return list(dict.fromkeys(one.assignment for one in _lines(course)))
 
 
 def counted(attempts: Iterable[Attempt], house: HouseRules) -> Attempt | None:

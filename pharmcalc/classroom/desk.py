@@ -31,6 +31,9 @@ from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roste
 from pharmcalc.classroom.run import mark_class
 from pharmcalc.classroom.scripts_page import write_scripts
 from pharmcalc.classroom.takein import take_in
+from pharmcalc.classroom.term.gather import take_term
+from pharmcalc.classroom.term.lookings import frequent_mistakes
+from pharmcalc.classroom.term.term_page import write_term
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
 from pharmcalc.tasks.house import default_house_rules_text
@@ -196,6 +199,27 @@ def report(course: Course, assignment: str, door: Door) -> None:
     door.say(f"Feedback pages written: {run.count('written')}")
     door.say("Report: ", report_path, "   Mark sheet: ", sheet)
     door.say("For the learning platform: ", sheet.with_name(UPLOAD))
+
+
+def term(course: Course, door: Door) -> None:
+    """Write the class picture over the term: one page of all assignments that were issued, and the data as sheets."""
+    roster = the_class(course)
+    with door.counting("Reading", len(issued_assignments(course)) * len(roster)) as watch:
+        gathered = take_term(course, roster, watch)
+    with door.waiting("Drawing ..."):
+        written, *sheets = write_term(course, gathered)
+    many = len(gathered.pictures)
+    door.say(f"{len(roster)} students · {many} assignment{'' if many == 1 else 's'} marked")
+    for picture in gathered.waiting:
+        door.say(f"  {picture.assignment}: issued, nothing marked yet")
+    for assignment, reason in gathered.left_out.items():
+        door.say(f"  {assignment} is left out: {reason}")
+    again = [one for one in frequent_mistakes(gathered) if one.again]
+    for one in sorted(again, key=lambda one: -len(one.again))[:3]:
+        door.say(f"  Made in more than one assignment by {len(one.again)}: {one.name}")
+    door.say("The class over the term: ", written)
+    for sheet in sheets:
+        door.say("  the same as a sheet: ", sheet)
 
 
 def change(

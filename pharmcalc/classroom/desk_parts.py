@@ -36,6 +36,7 @@ __all__ = [
 CLASS_LIST, ISSUE, ISSUE_AGAIN, TAKE_IN, MARK = "Class list", "Issue", "Issue again", "Take in", "Mark"
 COMPETENCIES = "Competencies"
 PAGES_ANEW, LAY_OUT = "Write pages anew", "Lay out a new course"
+TERM_ANEW = "Write the class over the term"
 
 _NAME = r"[\w.-]*\w"
 _CLICKS = (
@@ -48,6 +49,7 @@ _CLICKS = (
     (rf"pharmcalc mark {_NAME}", MARK),
     (r"pharmcalc record \S+", COMPETENCIES),
     (rf"pharmcalc report {_NAME}", PAGES_ANEW),
+    (r"pharmcalc term", TERM_ANEW),
     (rf"pharmcalc sheets {_NAME}", "Paper"),
 )
 _OPENS = (".csv", ".html", ".ipynb", ".toml")

@@ -8,12 +8,13 @@ import ipywidgets
 
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.desk_drawer import AtHand, Drawer, choice, offer
-from pharmcalc.classroom.desk_parts import PAGES_ANEW, Place, field, link, listed_files
+from pharmcalc.classroom.desk_parts import PAGES_ANEW, TERM_ANEW, Place, field, link, listed_files
 from pharmcalc.classroom.desk_tables import class_picture, one_student, page_in_a_frame, said_of
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.pages import plain
 from pharmcalc.classroom.report import UPLOAD
 from pharmcalc.classroom.scripts_page import SCRIPTS
+from pharmcalc.classroom.term.term_page import FOLDER, PAGE
 from pharmcalc.widgets.controls import button, buttons, live, page, write
 from pharmcalc.widgets.markup import Shown, note
 
@@ -23,7 +24,7 @@ SURE = "Yes, make exercises anew"
 
 
 class ClassPicture(Drawer):
-    """Marks by student and task, frequent mistakes; report, mark sheets, and scripts to check the marker by."""
+    """Marks by student and task, frequent mistakes; report, mark sheets, scripts to check the marker by, the term."""
 
     title = "Class picture"
 
@@ -31,7 +32,8 @@ class ClassPicture(Drawer):
         told = note(
             "Before you trust the marker: ten scripts with the working, chosen so that each kind of case is seen."
         )
-        super().__init__(at, page(told.html), buttons(button("Lay scripts side by side", self._scripts)))
+        scripts, term = button("Lay scripts side by side", self._scripts), button(TERM_ANEW, self._term)
+        super().__init__(at, page(told.html), buttons(scripts, term))
 
     def filled(self) -> Any:
         """Return the place for what is to be seen inside, with links."""
@@ -50,6 +52,8 @@ class ClassPicture(Drawer):
             "Scripts side by side": SCRIPTS,
         }
         written = {name: self.at.reports / file for name, file in named.items()}
+        if not self.place.text:
+            written["The class over the term"] = self.at.course.reports(FOLDER) / PAGE
         return listed_files(written) + class_picture(self.at.picture)
 
     def put(self, made: Shown) -> None:
@@ -58,6 +62,9 @@ class ClassPicture(Drawer):
 
     def _scripts(self) -> None:
         self.press(lambda door: desk.scripts(self.at.course, self.at.assignment, door))
+
+    def _term(self) -> None:
+        self.press(lambda door: desk.term(self.at.course, door))
 
 
 class OneStudent(Drawer):

@@ -6,7 +6,7 @@ records in the marked hand-ins, which the instructor's own process wrote. Pages 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -19,6 +19,7 @@ from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.finished import is_marked, read_marked
 from pharmcalc.classroom.inbox import Entry, last_words, set_aside
 from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.outcomes import Outcome
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student
@@ -38,13 +39,17 @@ _FOLLOWS = (f"-{NOT_REACHED}", f"-{NOT_NEEDED.id}")
 
 @dataclass(frozen=True)
 class Part:
-    """A part of the assignment that carries marks: a task, one at the simulated bench, or a question marked by hand."""
+    """A part of the assignment that carries marks: a task, one at the simulated bench, or a question marked by hand.
+
+    ``family``: the id of the kind of task; empty for a question marked by hand.
+    """
 
     name: str
     title: str
     out_of: float
     by_hand: bool
     simulated: bool = False
+    family: str = ""
 
     @property
     def label(self) -> str:
@@ -57,6 +62,7 @@ class Row:
     """One student: state, marks, clearance, what is still to be marked by hand, and what to look at.
 
     ``other_attempt`` is how much more (or less) another attempt than the last, or a capped one, counts for.
+    ``attempts`` are those that were marked, in their order.
     ``simulated`` are the tasks whose marks come from a record of the simulated bench.
     By task: ``mistakes`` holds the ids of those that were recognised, ``lost`` says in words why marks were lost.
     """
@@ -73,6 +79,7 @@ class Row:
     to_mark: list[str] = field(default_factory=list)
     needs_eyes: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    attempts: list[Attempt] = field(default_factory=list)
 
     @property
     def total(self) -> float:
@@ -134,21 +141,28 @@ def count_students(cases: Iterable[tuple[Row, str]]) -> int:
 def take_picture(course: Course, assignment: str, roster: Roster) -> Picture:
     """Gather the class's results in one assignment."""
     course.require(assignment)
+    with gradebook(course) as book:
+        return picture_from(book, course, assignment, roster)
+
+
+def picture_from(
+    book: Any, course: Course, assignment: str, roster: Roster, watch: Callable[[Outcome], None] = lambda _: None
+) -> Picture:
+    """Gather the class's results in one assignment from an open gradebook; ``watch`` is called after each student."""
     release, issue = issued_notebook(course.release(assignment))
+    parts = _parts(book, assignment, issue, release)
     names: dict[str, str] = {}
     rows = [Row(student) for student in roster]
-    with gradebook(course) as book:
-        submissions, words = _submissions(book, assignment), last_words(course, assignment)
-        changes = changes_in_force(course, assignment)
-        for row in rows:
-            number = row.student.number
-            _fill(row, course, assignment, submissions.get(number), words.get(number, []), names)
-            row.notes += [change.says() for change in changes.get(number, [])]
-            row.notes += [f"{what}: {said}" for what, said in row.student.arrangements]
-        parts = _parts(book, assignment, issue, release)
-    attempts = read_attempts(course, assignment)
+    submissions, words = _submissions(book, assignment), last_words(course, assignment)
+    changes, attempts = changes_in_force(course, assignment), read_attempts(course, assignment)
     for row in rows:
-        _count_attempts(row, attempts.get(row.student.number, []), issue.house)
+        number = row.student.number
+        _fill(row, course, assignment, submissions.get(number), words.get(number, []), names)
+        row.notes += [change.says() for change in changes.get(number, [])]
+        row.notes += [f"{what}: {said}" for what, said in row.student.arrangements]
+        row.attempts = attempts.get(number, [])
+        _count_attempts(row, issue.house)
+        watch(Outcome(number, row.state))
     on_list = {student.number for student in roster}
     strangers = [
         Entry(f"submitted/{number}", number, False, "this folder's name is not on the class list")
@@ -160,13 +174,37 @@ def take_picture(course: Course, assignment: str, roster: Roster) -> Picture:
 
 
 def _submissions(book: Any, assignment: str) -> dict[str, Any]:
-    """Return the gradebook's submitted notebooks of this assignment, by the student's number."""
-    return {found.student.id: found for found in book.notebook_submissions(assignment, assignment)}
+    """Return the gradebook's submitted notebooks of this assignment, by the student's number.
+
+    Marks, cells and students come with them in a few queries, where nbgrader would ask for each one when it is used.
+    """
+    from nbgrader.api import Assignment, Grade, Notebook, SubmittedAssignment, SubmittedNotebook
+    from sqlalchemy.orm import joinedload, selectinload
+
+    found = (
+        book.db.query(SubmittedNotebook)
+        .join(SubmittedNotebook.notebook)
+        .join(Notebook.assignment)
+        .filter(Notebook.name == assignment, Assignment.name == assignment)
+        .options(
+            joinedload(SubmittedNotebook.assignment).joinedload(SubmittedAssignment.student),
+            joinedload(SubmittedNotebook.assignment).joinedload(SubmittedAssignment.assignment),
+            selectinload(SubmittedNotebook.grades).joinedload(Grade.cell),
+        )
+    )
+    return {one.student.id: one for one in found}
 
 
 def _parts(book: Any, assignment: str, issue: Any, release: Json) -> tuple[Part, ...]:
     """Return the marked parts in the release's order; the gradebook says what each is worth."""
-    notebook = book.find_notebook(assignment, assignment)
+    from nbgrader.api import MissingEntry
+
+    try:
+        notebook = book.find_notebook(assignment, assignment)
+    except MissingEntry:
+        raise CourseError(
+            f"{assignment} is not in the gradebook. Issue it again: pharmcalc issue {assignment}"
+        ) from None
     worth = {cell.name: float(cell.max_score) for cell in notebook.grade_cells}
     families = {mark_id(name): family_called(family) for name, family in issue.tasks}
     return tuple(_part(name, worth[name], families.get(name)) for name in cells_by_id(release) if name in worth)
@@ -175,7 +213,7 @@ def _parts(book: Any, assignment: str, issue: Any, release: Json) -> tuple[Part,
 def _part(name: str, worth: float, family: Family | None) -> Part:
     if family is None:
         return Part(part_name(name), "Written answer", worth, by_hand=True)
-    return Part(part_name(name), family.title, worth, by_hand=False, simulated=family.recorded)
+    return Part(part_name(name), family.title, worth, by_hand=False, simulated=family.recorded, family=family.id)
 
 
 def _fill(
@@ -217,9 +255,9 @@ def _fill(
         names |= {verdict["mistake"]: _said(verdict) for verdict in verdicts if verdict["mistake"]}
 
 
-def _count_attempts(row: Row, attempts: list[Attempt], house: HouseRules) -> None:
+def _count_attempts(row: Row, house: HouseRules) -> None:
     """Count the attempt that the house rules name, where there is more than one."""
-    counts = counted(attempts, house)
+    attempts, counts = row.attempts, counted(row.attempts, house)
     if row.state != MARKED or counts is None or (len(attempts) == 1 and counts == attempts[0]):
         return
     row.other_attempt = counts.marks - attempts[-1].marks

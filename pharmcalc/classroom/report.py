@@ -11,6 +11,8 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.inbox import Entry
 from pharmcalc.classroom.pages import page, plain
 from pharmcalc.classroom.picture import ABSENT, MARKED, Part, Picture, Row, count_students
+from pharmcalc.classroom.term.heatmap import cell_of, total_of
+from pharmcalc.classroom.term.shades import SHADES, css
 from pharmcalc.feedback import CLEARED, NOT_CLEARED
 
 UPLOAD = "upload.csv"
@@ -161,6 +163,10 @@ def write_report(picture: Picture, path: Path) -> None:
         absent=picture.having(ABSENT),
         cleared=[row for row in picture.rows if row.all_cleared],
         plain=plain,
+        cell_of=cell_of,
+        total_of=total_of,
+        shades=SHADES,
+        shade_css=css(),
         SIMULATED=SIMULATED,
         MARKED=MARKED,
     )

@@ -21,6 +21,7 @@ from pharmcalc.classroom.desk_drawer import Drawer
 from pharmcalc.classroom.desk_parts import in_clicks, link, progress_words
 from pharmcalc.classroom.desk_tables import class_picture, one_student
 from pharmcalc.classroom.desk_view import DeskView, open_desk
+from pharmcalc.widgets.markup import Shown
 from tests.classroom.building import PROJECT, answered, gradebook_rows, write_course
 from tests.classroom.conftest import FAMILIES, NAME, NUMBERS, Classroom
 
@@ -31,6 +32,7 @@ DONE_WITH = {
     "due": ("Issue", "Set the deadline"),
     "mark": ("Mark", f"Mark {NAME}"),
     "report": ("Mark", "Write pages anew"),
+    "term": ("Class picture", "Write the class over the term"),
     "change": ("Change a mark", "Change the mark"),
     "scripts": ("Class picture", "Lay scripts side by side"),
     "observe": ("Competencies", "Write it down"),
@@ -364,6 +366,18 @@ def test_a_page_beside_the_notebook_is_a_link_and_any_other_its_path(
     assert link(tmp_path / "away.html").html == f"<code>{tmp_path / 'away.html'}</code>"
     assert "<a" not in link(tmp_path / "here" / "missing.html").html
     assert "<a" not in link(tmp_path / "here" / "gradebook.db").html
+
+
+def test_the_class_over_the_term_is_one_press_away(marked: DeskView) -> None:
+    """Page and sheets are links where the class picture is; opened again, the drawer still leads to the page."""
+    place: Any = opened(marked, "Class picture")
+    told = press(place, "Write the class over the term")
+    assert told.startswith("6 students · 1 assignment marked")
+    assert '<a href="reports/term/class.html">' in html_of(place)
+    assert '<a href="reports/term/mistakes.csv">' in html_of(place)
+    place.place.show(Shown("", ""))
+    place.refresh()
+    assert html_of(place).count('<a href="reports/term/class.html">') == 1
 
 
 def test_progress_is_told_in_words(marked: DeskView) -> None:

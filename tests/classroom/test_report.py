@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -158,6 +159,20 @@ def test_the_report_answers_what_an_instructor_asks(mixed: Classroom) -> None:
     ((row, needs),) = help_lines(picture)
     assert row.student.number == "A-02"
     assert needs == [f"{picture.tasks[0].title}: {mistake}"]
+
+
+def test_the_whole_class_is_shaded_by_marks(mixed: Classroom) -> None:
+    """All marks are white, none nearly black, half of them between; what is not marked is hatched and said in words."""
+    text = write_all(mixed.course, mixed.picture())[0].read_text(encoding="utf-8").partition('id="all"')[2]
+    rows = dict(re.findall(r'<th scope="row">(A-\d+) .*?</th>(.*?)</tr>', text, re.DOTALL))
+    assert re.findall(r'<td class="n (m\d|open)">([\d.]+)', rows["A-01"]) == [
+        ("m4", "2"),
+        ("m4", "12"),
+        ("m0", "0"),
+        ("m3", "14"),
+    ]
+    assert re.findall(r'<td class="n (m\d|open)">([\d.]+)', rows["A-02"])[0] == ("m0", "0")
+    assert re.findall(r'<td class="open" colspan="4">(.*?)</td>', rows["A-04"]) == ["not handed in"]
 
 
 def test_a_task_line_counts_the_class() -> None:
