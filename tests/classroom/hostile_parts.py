@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from pharmcalc.classroom.cells import cells_by_id
+from pharmcalc.classroom.cells import cells_by_id, source_of
 from tests.classroom.building import answered
 
 Notebook = dict[str, Any]
@@ -141,7 +141,7 @@ def scripts_everywhere(nb: Notebook) -> None:
         cell["metadata"] |= {"tags": [SCRIPT], "name": SCRIPT, SCRIPT: SCRIPT, "pharmcalc": {"text": SCRIPT}}
         cell["metadata"]["nbgrader"] |= {"comment": SCRIPT, "checksum": SCRIPT, SCRIPT: SCRIPT, "score": 100}
     cells = cells_by_id(nb)
-    cells["student"]["source"] += f"\n{SCRIPT}"
+    cells["student"]["source"] = f"{source_of(cells['student'])}\n{SCRIPT}"
     cells["answer-q2"]["source"] = f"%%answer q2\nmultiple factor = {SCRIPTS[0]}\n{SCRIPT}"
     cells["explain-1"] |= {"source": SCRIPT, "attachments": {SCRIPT: {"text/html": SCRIPT, "image/svg+xml": SCRIPT}}}
     cells["intro"]["source"] = SCRIPT
