@@ -106,6 +106,7 @@ def _current(raw: Json) -> Json:
             raise TypeError
         if len(cells) <= MOST_CELLS:
             made = [_cell(cell, number) for number, cell in enumerate(cells, 1)]
+            _tell_apart(made)
             return {"cells": made, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
     except (KeyError, TypeError, AttributeError, ValueError, RecursionError):
         raise CourseError("the notebook's cells cannot be read; ask the student to hand it in again") from None
@@ -131,6 +132,15 @@ def _cell(cell: Any, number: int) -> Json:
     if kind == "code":
         clean |= {"outputs": [], "execution_count": None}
     return clean
+
+
+def _tell_apart(cells: list[Json]) -> None:
+    """Give a cell whose id stood before another one, as nbformat asks; its grade id, which binds it, stays."""
+    seen: set[str] = set()
+    for number, cell in enumerate(cells, 1):
+        while cell["id"] in seen:
+            cell["id"] = f"cell-{number}" if cell["id"] != f"cell-{number}" else f"again-{number}"
+        seen.add(cell["id"])
 
 
 def _settings(nbgrader: Json) -> Json:
