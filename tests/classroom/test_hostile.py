@@ -1,32 +1,46 @@
 """A class with every hostile hand-in of the set in it: nobody is harmed, nothing is gained, and each is told why."""
 
+import csv
 import hashlib
+import io
 import json
 import os
 import re
 import shutil
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+import sys
+import warnings
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
 from pathlib import Path
 from time import perf_counter
+from typing import TYPE_CHECKING
 
 import pytest
 
+from pharmcalc.classroom import parcels
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.handin import read_handin
 from pharmcalc.classroom.inbox import TakeIn
 from pharmcalc.classroom.issue import issue_assignment
+from pharmcalc.classroom.parcels import _moment
 from pharmcalc.classroom.picture import MARKED, Picture, Row
 from pharmcalc.classroom.report import write_all
-from pharmcalc.classroom.roster import read_roster
+from pharmcalc.classroom.roster import Roster, Student, parse_roster, read_roster
 from pharmcalc.classroom.run import Run, feedback_due, mark_class, write_feedback
+from pharmcalc.classroom.submitted import check_folder
 from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from tests.classroom.building import answered, gradebook_rows, write_course
 from tests.classroom.conftest import Classroom
-from tests.classroom.hostile import FAMILIES, HONEST, NAME, RECORD, Way, by_the_book, numbered
-from tests.classroom.hostile_parts import Link, Pipe, lay
+from tests.classroom.hostile import CASES, FAMILIES, HONEST, LEFT, RAW, Case, Way
+from tests.classroom.hostile_files import NAME, RECORD, by_the_book, lay
+from tests.classroom.hostile_parts import EVIL, HACK, MB
+from tests.classroom.test_escaping import Parsed, formgrader_page
 
-CASES = numbered()
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
 MOMENT = 1_800_000_000
 #: What a run may write; all else in the course folder is not its own.
 RUNS_OWN = ("submitted", "received", "autograded", "feedback", "reports", "backups", "gradebook.db", "attempts.csv")
@@ -69,9 +83,9 @@ def fingerprints(top: Path) -> dict[str, str]:
     return found
 
 
-def issue(top: Path) -> Classroom:
+def issue(top: Path, hostile: Iterable[str]) -> Classroom:
     """Issue the assignment to the honest and the hostile, beside a folder with somebody's private things."""
-    root = write_course(top / "course", NAME, FAMILIES, [*HONEST, *CASES])
+    root = write_course(top / "course", NAME, FAMILIES, [*HONEST, *hostile])
     (top / "victim").mkdir()
     (top / "victim" / "private.txt").write_text("private words")
     course = Course.open(root)
@@ -93,7 +107,7 @@ def honest_work(room: Classroom, folder: Path) -> None:
 
 def work_through(top: Path, room: Classroom, zips: dict[str, Path]) -> Outcome:
     """Take in, mark, write feedback and report; note what is said to each student."""
-    done = Outcome(room, {number: [] for number in (*HONEST, *CASES)}, before=fingerprints(top))
+    done = Outcome(room, {student.number: [] for student in room.roster}, before=fingerprints(top))
     course, roster = room.course, room.roster
     for number, source in {"": top / "parcel", **zips}.items():
         begun = perf_counter()
@@ -112,7 +126,9 @@ def work_through(top: Path, room: Classroom, zips: dict[str, Path]) -> Outcome:
         done.seconds[f"{getattr(outcome, 'number', '')} {getattr(outcome, 'state', '')}"] = now - last
         last = now
 
-    done.run = mark_class(course, NAME, roster, watch=watch)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # nbformat's remarks on odd notebooks; only these tests make errors of them
+        done.run = mark_class(course, NAME, roster, watch=watch)
     write_feedback(course, NAME, feedback_due(course, NAME, roster), watch=watch)
     done.picture = room.picture()
     write_all(course, done.picture)
@@ -127,16 +143,16 @@ def lines_of(result: TakeIn) -> dict[str, list[str]]:
     """Return what a take-in says, by the student's number that stands in the file's name or else that it was laid to."""
     found: dict[str, list[str]] = {}
     for entry in result.refused:
-        named = re.search(r"H-\d\d\d?", entry.file)
+        named = re.search(r"[HL]-\d\d\d", entry.file)
         found.setdefault(named[0] if named else entry.number, []).append(f"{entry.file}: {entry.reason}")
     return found
 
 
-def lay_hostile(top: Path, room: Classroom) -> dict[str, Path]:
+def lay_hostile(top: Path, room: Classroom, cases: Mapping[str, Case]) -> dict[str, Path]:
     """Lay the hostile hand-ins into the parcel, into submitted/ and as zips; return the zips by student."""
     victim, root = top / "victim" / "private.txt", room.course.root
     zips = {}
-    for number, case in CASES.items():
+    for number, case in cases.items():
         files = case.make(room.release, number)
         if case.way is Way.ZIP:
             zips[number] = top / "zips" / f"{number}.zip"
@@ -152,42 +168,327 @@ def lay_hostile(top: Path, room: Classroom) -> dict[str, Path]:
 def issued(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Classroom]:
     """Issue once."""
     top = tmp_path_factory.mktemp("hostile") / "with"
-    return top, issue(top)
-
-
-@pytest.fixture(scope="module")
-def done(issued: tuple[Path, Classroom]) -> Iterator[Outcome]:
-    """Work through the class with the hostile in it."""
-    top, room = issued
-    honest_work(room, top / "parcel")
-    begun = perf_counter()
-    zips = lay_hostile(top, room)
-    laid = perf_counter()
-    outcome = work_through(top, room, zips)
-    slowest = sorted(outcome.seconds.items(), key=lambda item: -item[1])[:12]
-    names = {n: c.name for n, c in CASES.items()}
-    print(f"laid {laid - begun:.1f} worked {perf_counter() - laid:.1f}", [(f"{s:.2f}", w, next((names[n] for n in names if n in w), "")) for w, s in slowest])  # noqa
-    yield outcome
+    return top, issue(top, CASES)
 
 
 @pytest.fixture(scope="module")
 def alone(issued: tuple[Path, Classroom], tmp_path_factory: pytest.TempPathFactory) -> Outcome:
     """Work through the same class with the honest only."""
     top = tmp_path_factory.mktemp("hostile") / "without"
-    shutil.copytree(issued[0] / "course", top / "course", ignore=shutil.ignore_patterns(*(set(RUNS_OWN) - {"gradebook.db"})))
+    shutil.copytree(issued[0] / "course", top / "course")
     course = Course.open(top / "course")
     room = Classroom(course, read_roster(course.class_list), issued[1].release)
     honest_work(room, top / "parcel")
     return work_through(top, room, {})
 
 
+@pytest.fixture(scope="module")
+def done(issued: tuple[Path, Classroom], alone: Outcome) -> Outcome:
+    """Work through the class with the hostile in it, which is copied before."""
+    top, room = issued
+    honest_work(room, top / "parcel")
+    zips = lay_hostile(top, room, CASES)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(parcels, "LARGEST_PARCEL", 180 * MB)
+        outcome = work_through(top, room, zips)
+    if os.environ.get("PHARMCALC_SLOWEST"):
+        for what, seconds in sorted(outcome.seconds.items(), key=lambda item: -item[1])[:15]:
+            case = next((case.name for number, case in CASES.items() if number in what), "")
+            sys.stderr.write(f"{seconds:.2f} s {what} {case}\n")
+    return outcome
+
+
+def worth(case: Case, room: Classroom, number: str) -> float:
+    """Return the marks of a case's honest content."""
+    return case.earns(room.release, number) if callable(case.earns) else case.earns
+
+
+def plain_words(said: list[str]) -> None:
+    """Check that reasons are for people: each one line, no sign that cannot be seen, no words of Python."""
+    for line in said:
+        assert line.isprintable() or not re.search(r"[\x00-\x1f\x7f\u202a-\u202e\u2066-\u2069\ud800-\udfff]", line), (
+            repr(line)
+        )
+        assert 0 < len(line) < 700, line
+        assert not re.search(r"Error|Exception|Traceback|nbgrader|Errno", line), line
+
+
 @pytest.mark.parametrize("number", CASES, ids=[case.name for case in CASES.values()])
 def test_it_earns_its_honest_content_and_is_told_why(done: Outcome, number: str) -> None:
-    """No more and no less; the reason is one line in plain words."""
-    case, row = CASES[number], done.row(number)
-    said = done.said[number]
-    assert ((row.state == MARKED), sum(row.scores.values())) == (case.marked, case.earns), said
+    """No more and no less; each reason is one line in plain words."""
+    case, row, said = CASES[number], done.row(number), done.said[number]
+    assert (row.state == MARKED, sum(row.scores.values())) == (case.marked, worth(case, done.room, number)), said
     assert case.says in " | ".join(said), said
-    for line in said:
-        assert re.fullmatch(r"[^\x00-\x1f\x7f\u202a-\u202e\u2066-\u2069\ud800-\udfff]{1,700}", line), repr(line)
-        assert not re.search(r"Error|Exception|Traceback|nbgrader|Errno", line), line
+    plain_words(said)
+
+
+def test_nobody_stops_the_run(done: Outcome) -> None:
+    """Everybody who handed in is in the outcome once, and whoever is not marked has a reason."""
+    numbers = [outcome.number for outcome in done.run.outcomes]
+    assert len(set(numbers)) == len(numbers)
+    assert set(numbers) >= {*HONEST, *(number for number, case in CASES.items() if case.marked)}
+    assert [outcome for outcome in done.run.outcomes if outcome.state != "marked" and not outcome.reason] == []
+    assert all(done.said[number] for number, case in CASES.items() if not case.marked)
+
+
+def test_nothing_outside_the_runs_own_folders_changes(issued: tuple[Path, Classroom], done: Outcome) -> None:
+    """Private files beside the course, the parcel, solutions, releases and class list are what they were."""
+    assert fingerprints(issued[0]) == done.before
+    assert any(name.startswith("victim/") for name in done.before)
+    assert any(name.startswith("course/solutions/") for name in done.before)
+
+
+def test_nothing_private_is_copied_out(done: Outcome) -> None:
+    """No file that is marked, kept, told or given back holds somebody's private words or a copy of the gradebook."""
+    for folder in ("received", "autograded", "feedback", "reports"):
+        for path in (done.room.course.root / folder).rglob("*"):
+            assert not path.is_symlink(), path
+            if path.is_file():
+                data = path.read_bytes()
+                assert b"private words" not in data, path
+                assert not data.startswith(b"SQLite format"), path
+
+
+def test_marked_copies_and_pages_stay_small(done: Outcome) -> None:
+    """Whatever was handed in, what travels on through the course is below two megabytes."""
+    for folder in ("autograded", "feedback", "reports"):
+        large = [path for path in (done.room.course.root / folder).rglob("*") if path.stat().st_size > 2 * MB]
+        assert large == [], folder
+
+
+def test_the_honest_are_marked_as_if_the_hostile_were_not_there(done: Outcome, alone: Outcome) -> None:
+    """Marks and feedback pages are byte for byte the same."""
+    assert alone.row(HONEST[0]).total == 34
+    for number in HONEST:
+        assert done.row(number) == alone.row(number)
+        pages = [one.room.course.feedback(NAME, number).read_bytes() for one in (done, alone)]
+        assert pages[0] == pages[1], number
+        assert done.said[number] == alone.said[number]
+
+    def rows(one: Outcome) -> list[tuple[object, ...]]:
+        return [row for row in gradebook_rows(one.room.course.gradebook) if row[0] in HONEST]
+
+    assert rows(done) == rows(alone) != []
+
+
+def test_the_mark_sheet_computes_nothing(done: Outcome) -> None:
+    """No cell of the mark sheet begins with a sign that a spreadsheet takes for a formula, in any way of splitting."""
+    text = (done.room.course.reports(NAME) / "marks.csv").read_text(encoding="utf-8-sig")
+    rows = list(csv.reader(io.StringIO(text)))
+    assert len({len(row) for row in rows}) == 1
+    assert len(rows) >= len(CASES) + len(HONEST) + 1
+    for splitter in ",;\t":
+        cells = [cell for row in csv.reader(io.StringIO(text), delimiter=splitter) for cell in row]
+        assert [cell for cell in cells if cell.lstrip().startswith(("=", "+", "@"))] == []
+    assert "'=H-" in text
+
+
+@pytest.fixture(scope="module")
+def pages(done: Outcome) -> dict[str, str]:
+    """Return every page that shows what students wrote: feedback, report, and nbgrader's where a script is in it."""
+    course = done.room.course
+    found = {"report": (course.reports(NAME) / "report.html").read_text(encoding="utf-8")}
+    for path in sorted((course.root / "feedback").glob(f"*/{NAME}/{NAME}.html")):
+        number = path.parts[-3]
+        found[f"feedback {number}"] = path.read_text(encoding="utf-8")
+        marked = course.autograded(NAME, number).read_text(encoding="utf-8")
+        if EVIL in marked or "data-hacked" in marked:
+            whole = formgrader_page(done.room, number)
+            found[f"formgrader {number}"] = whole[whole.index('id="notebook-container"') :].partition(">")[2]
+    return found
+
+
+def test_no_page_holds_a_script_a_frame_or_a_foreign_address(pages: dict[str, str]) -> None:
+    """Nothing that a student wrote became an element or an attribute that could run, load or lead somewhere."""
+    kinds = {name.partition(" ")[0] for name in pages}
+    assert kinds == {"report", "feedback", "formgrader"}
+    assert len([name for name in pages if name.startswith("formgrader")]) > 4
+    for name, text in pages.items():
+        page = Parsed(text)
+        assert not {"script", "iframe", "img", "svg", "base", "object", "embed", "form"} & set(page.elements), name
+        assert not [a for a in page.attributes if a[0].startswith("on") or "javascript:" in a[1].lower()], name
+        assert not [a for a in page.attributes if EVIL in a[1] or a[0] == "srcdoc"], name
+        links = [value for attribute, value in page.attributes if attribute in ("href", "src")]
+        assert all(link.startswith("#") for link in links), name
+
+
+@pytest.mark.browser
+def test_nothing_runs_and_nothing_is_fetched_in_a_browser(
+    pages: dict[str, str], tmp_path: Path, browser: "Browser"
+) -> None:
+    """Every page is opened in a real browser: no dialog, no error, no request, and no word within a formula's reach."""
+    context = browser.new_context()
+    seen: list[str] = []
+    context.on("request", lambda request: seen.append(request.url) if not request.url.startswith("file:") else None)
+    context.on("dialog", lambda dialog: (seen.append(dialog.message), dialog.dismiss()))
+    context.on("console", lambda message: seen.append(message.text))
+    context.on("weberror", lambda error: seen.append(str(error.error)))
+    page = context.new_page()
+    place = tmp_path / "page.html"
+    for name, text in pages.items():
+        head = "" if text.lstrip().startswith("<!DOCTYPE") else "<!DOCTYPE html><meta charset=utf-8><title>x</title>"
+        place.write_text(head + text, encoding="utf-8")
+        page.goto(place.as_uri())
+        assert page.evaluate("document.documentElement.dataset.hacked") is None, name
+        assert seen == [], name
+        assert page.evaluate(WITHIN_REACH, "formgrader" in name) == [], name
+    assert len(pages) > len(HONEST)
+    context.close()
+
+
+#: Texts that MathJax, which nbgrader's pages load, would take for a formula: it leaves code and a class alone.
+WITHIN_REACH = """nbgraders => {
+  const found = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (nbgraders && walk.nextNode()) {
+    const text = walk.currentNode;
+    if (/\\\\href|javascript:|evil\\.example|\\\\unicode/.test(text.data)
+        && !text.parentElement.closest("pre, code, textarea, script, style, .tex2jax_ignore")) found.push(text.data);
+  }
+  return found;
+}"""
+
+
+# Left to the marking run ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("number", LEFT, ids=[case.name for case in LEFT.values()])
+def test_what_lies_straight_in_submitted_can_be_checked_before(
+    issued: tuple[Path, Classroom], tmp_path: Path, number: str
+) -> None:
+    """A link, a pipe or a time that is none is told with the cure; an odd notebook is read all the same."""
+    case, room = LEFT[number], issued[1]
+    folder = tmp_path / number / NAME
+    lay(folder, case.make(room.release, number), victim=tmp_path / "private.txt", root=room.course.root)
+    if case.left is RAW:
+        assert len(read_handin((folder / f"{NAME}.ipynb").read_bytes())["cells"]) >= len(room.release["cells"])
+        check_folder(folder)
+        return
+    with pytest.raises(CourseError, match=case.says) as told:
+        check_folder(folder)
+    plain_words([str(told.value)])
+
+
+@pytest.mark.xfail(reason="the marking run does not ask check_folder yet, and hands raw files to nbgrader")
+def test_the_run_itself_marks_or_refuses_what_lies_straight_in_submitted(tmp_path: Path) -> None:
+    """Each earns its honest content or has a reason in plain words; nothing private is copied."""
+    cases = {number: case for number, case in LEFT.items() if "5 MB" not in case.name}  # that one takes minutes
+    room = issue(tmp_path, cases)
+    lay_hostile(tmp_path, room, cases)
+    (tmp_path / "parcel").mkdir()
+    found = work_through(tmp_path, room, {})
+    test_nothing_private_is_copied_out(found)
+    for number, case in cases.items():
+        row = found.row(number)
+        assert (row.state == MARKED, sum(row.scores.values())) == (case.marked, worth(case, room, number))
+        assert case.says in " | ".join(found.said[number])
+        plain_words(found.said[number])
+
+
+# The class list and submitted/ themselves ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "number", ["..", "A-01/../A-02", "/etc", "A-01.", "A 01", "<b>", "=1+1", "A-01\u202e", "\x1b[2J", "a" * 31]
+)
+def test_a_class_list_gives_no_number_that_leads_elsewhere(number: str) -> None:
+    """A number becomes a folder's name, so only letters, digits, - and _ are taken; the line is named."""
+    with pytest.raises(CourseError, match="line 2: the number is") as told:
+        parse_roster(f"number,surname,given name\n{number},Brook,Ines")
+    assert "such as A-07" in str(told.value)
+
+
+def test_hostile_names_of_students_are_only_shown(classroom: Classroom) -> None:
+    """A surname with a script or a formula is text in the report and in the mark sheet."""
+    names = (f"<script>{HACK}</script>", '=HYPERLINK("https://evil.example")', "x;=1+1", "\u202eOlleh", "[red]{{7*7}}")
+    students = [Student(f"A-{place:02}", name, name) for place, name in enumerate(names, 1)]
+    room = replace(classroom, roster=Roster(tuple(students)))
+    report, sheet = write_all(room.course, room.picture())
+    page = Parsed(report.read_text(encoding="utf-8"))
+    assert "script" not in page.elements
+    assert "49" not in report.read_text(encoding="utf-8").split("[red]")[1][:20]
+    text = sheet.read_text(encoding="utf-8-sig")
+    for splitter in ",;":
+        cells = [cell for row in csv.reader(io.StringIO(text), delimiter=splitter) for cell in row]
+        assert [cell for cell in cells if cell.startswith("=")] == []
+
+
+def test_a_folder_named_almost_like_a_student_is_nobodys(classroom: Classroom) -> None:
+    """Dots, blanks, links and signs after a number make another name; each is told, and nothing enters the gradebook."""
+    top = classroom.course.root / "submitted"
+    for name in ("A-01..", "A-01 ", "...", "A-01\u202e", "A-01\x1b[2J", "A-01\udcff", "a-02"):
+        (top / name / NAME).mkdir(parents=True)
+        (top / name / NAME / f"{NAME}.ipynb").write_text(json.dumps(answered(classroom.release, "A-01")))
+    (top / "A-03").symlink_to(top / "A-01..")
+    (top / "A-04").mkdir()
+    (top / "A-04" / NAME).symlink_to(top / "A-01.." / NAME)
+    run = classroom.mark()
+    assert run.count("marked") == 0
+    picture = classroom.picture()
+    write_all(classroom.course, picture)
+    assert len(picture.set_aside) == 7
+    assert {row.student.number for row in picture.to_look_at()} == {"A-03", "A-04"}
+    plain_words([f"{entry.file}: {entry.reason}" for entry in picture.set_aside])
+
+
+def test_many_files_set_aside_leave_the_report_short(classroom: Classroom, tmp_path: Path) -> None:
+    """Of thousands of files the report shows the first and counts the rest; the sheet has them all."""
+    (tmp_path / "in").mkdir()
+    for place in range(230):
+        (tmp_path / "in" / f"{place:03}.ipynb").write_bytes(b"")
+    take_in(classroom.course, NAME, tmp_path / "in", classroom.roster)
+    classroom.mark()
+    report, sheet = write_all(classroom.course, classroom.picture())
+    assert "30 more files were set aside" in report.read_text(encoding="utf-8")
+    assert "229.ipynb" in sheet.read_text(encoding="utf-8-sig")
+
+
+# The take-in, where a hand-in meets what came before -----------------------------------------------------------------
+
+
+def test_a_number_typed_by_somebody_does_not_push_out_what_came_before(classroom: Classroom, tmp_path: Path) -> None:
+    """A later file that only has A-02's number typed in it leaves A-02's own hand-in where it is, and is told."""
+    good, bad = (answered(classroom.release, "A-02", answers) for answers in ({}, {"q1": "", "q2": ""}))
+    for folder, name, nb in (("one", "A-02.ipynb", good), ("two", "mine.ipynb", bad)):
+        (tmp_path / folder).mkdir()
+        (tmp_path / folder / name).write_text(json.dumps(nb))
+    take_in(classroom.course, NAME, tmp_path / "one", classroom.roster)
+    before = classroom.course.submitted(NAME, "A-02").read_bytes()
+    (entry,) = take_in(classroom.course, NAME, tmp_path / "two", classroom.roster).refused
+    assert "A-02 handed in before; find out whose this is" in entry.reason
+    assert classroom.course.submitted(NAME, "A-02").read_bytes() == before
+
+
+def test_a_persons_name_in_the_path_counts_more_than_a_number_that_anybody_can_type(
+    classroom: Classroom, tmp_path: Path
+) -> None:
+    """Of two files with A-02 typed in them the one in the folder with A-02's names counts, although it is older."""
+    room = replace(classroom, roster=Roster((Student("A-01", "Brook", "Ines"), Student("A-02", "Fern", "Ola"))))
+    good, bad = (answered(classroom.release, "A-02", answers) for answers in ({}, {"q1": "", "q2": ""}))
+    for folder, nb, when in (("Fern Ola_4711_file", good, MOMENT), ("Brook Ines_4712_file", bad, MOMENT + 60)):
+        path = tmp_path / "in" / folder / "week-1.ipynb"
+        path.parent.mkdir(parents=True)
+        path.write_text(json.dumps(nb))
+        os.utime(path, (when, when))
+    result = take_in(room.course, NAME, tmp_path / "in", room.roster)
+    assert [entry.file for entry in result.taken] == ["Fern Ola_4711_file/week-1.ipynb"]
+    assert "find out whose this is" in result.refused[0].reason
+
+
+def test_what_lies_in_the_way_in_submitted_stops_nobody_else(classroom: Classroom, tmp_path: Path) -> None:
+    """A file in the place of a folder, or a folder in the place of the notebook, is one line; the rest is taken in."""
+    root = classroom.course.root / "submitted"
+    root.mkdir()
+    (root / "A-01").write_text("in the way")
+    (root / "A-02" / NAME / f"{NAME}.ipynb" / "x").mkdir(parents=True)
+    (tmp_path / "in").mkdir()
+    for number in ("A-01", "A-02", "A-03"):
+        (tmp_path / "in" / f"{number}.ipynb").write_text(json.dumps(answered(classroom.release, number)))
+    result = take_in(classroom.course, NAME, tmp_path / "in", classroom.roster)
+    assert [entry.number for entry in result.taken] == ["A-03"]
+    assert all("remove what lies there" in entry.reason for entry in result.refused)
+
+
+def test_a_file_from_a_year_of_no_calendar_is_of_now(tmp_path: Path) -> None:
+    """A time that no calendar holds stops no take-in."""
+    assert abs((_moment(1e18) - datetime.now(UTC)).total_seconds()) < 3600
+    assert _moment(MOMENT).year == 2027
