@@ -1,4 +1,4 @@
-"""How hostile hand-ins come: as files, records, zips made by hand, links and pipes; each maker returns the files of one."""
+"""How hostile hand-ins come: files, records, zips made by hand, links and pipes. A maker returns the files of one."""
 
 from __future__ import annotations
 

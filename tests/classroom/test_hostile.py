@@ -140,7 +140,7 @@ def work_through(top: Path, room: Classroom, zips: dict[str, Path]) -> Outcome:
 
 
 def lines_of(result: TakeIn) -> dict[str, list[str]]:
-    """Return what a take-in says, by the student's number that stands in the file's name or else that it was laid to."""
+    """Return what a take-in says, by the number in the file's name, or else by whom it was laid to."""
     found: dict[str, list[str]] = {}
     for entry in result.refused:
         named = re.search(r"[HL]-\d\d\d", entry.file)
@@ -292,7 +292,7 @@ def pages(done: Outcome) -> dict[str, str]:
         number = path.parts[-3]
         found[f"feedback {number}"] = path.read_text(encoding="utf-8")
         marked = course.autograded(NAME, number).read_text(encoding="utf-8")
-        if EVIL in marked or "data-hacked" in marked:
+        if any(trace in marked for trace in (EVIL, "data-hacked", "script", "HYPERLINK")):
             whole = formgrader_page(done.room, number)
             found[f"formgrader {number}"] = whole[whole.index('id="notebook-container"') :].partition(">")[2]
     return found
@@ -341,7 +341,7 @@ WITHIN_REACH = """nbgraders => {
   const found = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   while (nbgraders && walk.nextNode()) {
     const text = walk.currentNode;
-    if (/\\\\href|javascript:|evil\\.example|\\\\unicode/.test(text.data)
+    if (/\\\\href|javascript:|evil\\.example|setAttr|\\\\unicode/.test(text.data)
         && !text.parentElement.closest("pre, code, textarea, script, style, .tex2jax_ignore")) found.push(text.data);
   }
   return found;
@@ -413,7 +413,7 @@ def test_hostile_names_of_students_are_only_shown(classroom: Classroom) -> None:
 
 
 def test_a_folder_named_almost_like_a_student_is_nobodys(classroom: Classroom) -> None:
-    """Dots, blanks, links and signs after a number make another name; each is told, and nothing enters the gradebook."""
+    """Dots, blanks, links and signs after a number make another name; each is told, and none is marked."""
     top = classroom.course.root / "submitted"
     for name in ("A-01..", "A-01 ", "...", "A-01\u202e", "A-01\x1b[2J", "A-01\udcff", "a-02"):
         (top / name / NAME).mkdir(parents=True)
@@ -434,7 +434,7 @@ def test_many_files_set_aside_leave_the_report_short(classroom: Classroom, tmp_p
     """Of thousands of files the report shows the first and counts the rest; the sheet has them all."""
     (tmp_path / "in").mkdir()
     for place in range(230):
-        (tmp_path / "in" / f"{place:03}.ipynb").write_bytes(b"")
+        (tmp_path / "in" / f"{place:03}.ipynb").write_text(f"no notebook {place}")
     take_in(classroom.course, NAME, tmp_path / "in", classroom.roster)
     classroom.mark()
     report, sheet = write_all(classroom.course, classroom.picture())
