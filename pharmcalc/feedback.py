@@ -19,6 +19,8 @@ __all__ = ["Part", "feedback_html", "feedback_parts", "feedback_text", "marks_te
 
 CLEARED = "Cleared for the bench, once a second person has verified it."
 HELD_BACK = "Rightly decided: as it stands, nothing is weighed here. Have the decision verified by a second person."
+UNTYPESET = "tex2jax_ignore mathjax_ignore"
+"""Names of classes that keep MathJax, which nbgrader's pages load, from taking a student's words for commands."""
 NOT_CLEARED = "Not cleared for the bench yet."
 
 
@@ -62,7 +64,7 @@ def feedback_html(mark: TaskMark, *, working: bool = True) -> str:
     more = (
         f"<details><summary>One right way, in full</summary>{mark.task.working().html()}</details>" if working else ""
     )
-    return f'<div class="feedback">{parts}{marks}{more}</div>'
+    return f'<div class="feedback {UNTYPESET}">{parts}{marks}{more}</div>'
 
 
 def _parts(mark: TaskMark) -> Iterator[Part]:

@@ -14,8 +14,8 @@ from pharmcalc.bench import file_name
 from pharmcalc.classroom.cells import Json
 from pharmcalc.classroom.course import MARKED, Course
 from pharmcalc.classroom.inbox import write_whole
-from pharmcalc.classroom.ledger import STAMP
 from pharmcalc.classroom.records import Beside
+from pharmcalc.classroom.submitted import STAMP
 
 __all__ = ["fingerprint_of", "finish", "forget", "is_marked", "lay_down", "read_marked"]
 

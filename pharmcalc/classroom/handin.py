@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import codecs
 import json
-import logging
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -19,6 +18,10 @@ from pharmcalc.errors import CourseError
 #: No honest hand-in comes near this: an assignment without pictures has some tens of kilobytes.
 LARGEST_FILE = 20 * 1024 * 1024
 MOST_CELLS = 2000
+#: Of one cell's text; more than is ever marked or shown, so that a cut is noticed and told there.
+LONGEST_TEXT = 50_000
+LONGEST_SETTING = 100
+_SETTINGS = ("schema_version", "grade_id", "grade", "solution", "locked", "task", "points", "cell_type")
 
 _BEGIN = re.compile(r"""notebook\.begin\(\s*["']([^"']+)["']""")
 _ID = re.compile(r"[A-Za-z0-9_-]{1,64}\Z")
@@ -98,9 +101,12 @@ def _current(raw: Json) -> Json:
             "ask the student to save it with the course's JupyterLab"
         )
     try:
-        cells = (_convert(raw) if major < 4 else raw)["cells"]
+        cells = raw["cells"] if major == 4 else _old_cells(raw)
+        if not isinstance(cells, list):
+            raise TypeError
         if len(cells) <= MOST_CELLS:
             made = [_cell(cell, number) for number, cell in enumerate(cells, 1)]
+            _tell_apart(made)
             return {"cells": made, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
     except (KeyError, TypeError, AttributeError, ValueError, RecursionError):
         raise CourseError("the notebook's cells cannot be read; ask the student to hand it in again") from None
@@ -118,8 +124,8 @@ def _cell(cell: Any, number: int) -> Json:
     clean: Json = {
         "cell_type": kind,
         "id": name if isinstance(name, str) and _ID.match(name) else f"cell-{number}",
-        "metadata": {"nbgrader": nbgrader} if isinstance(nbgrader, dict) else {},
-        "source": source_of(cell),
+        "metadata": {"nbgrader": _settings(nbgrader)} if isinstance(nbgrader, dict) else {},
+        "source": source_of(cell)[:LONGEST_TEXT],
     }
     if cell.get("attachments"):
         clean["metadata"][OURS] = {"picture": True}
@@ -128,15 +134,34 @@ def _cell(cell: Any, number: int) -> Json:
     return clean
 
 
-def _convert(raw: Json) -> Json:
-    """Bring an old notebook to format 4; nbformat logs remarks that no instructor can use."""
-    import nbformat
+def _tell_apart(cells: list[Json]) -> None:
+    """Give a cell whose id stood before another one, as nbformat asks; its grade id, which binds it, stays."""
+    seen: set[str] = set()
+    for number, cell in enumerate(cells, 1):
+        while cell["id"] in seen:
+            number += len(cells)
+            cell["id"] = f"cell-{number}"
+        seen.add(cell["id"])
 
-    log = logging.getLogger("traitlets")
-    before = log.disabled
-    log.disabled = True
-    try:
-        converted: Json = nbformat.convert(nbformat.from_dict(raw), 4)
-    finally:
-        log.disabled = before
-    return converted
+
+def _settings(nbgrader: Json) -> Json:
+    """Return nbgrader's settings of a cell as far as they are plain values; only ``grade_id`` is ever used."""
+    found = {name: nbgrader[name] for name in _SETTINGS if name in nbgrader}
+    return {name: value for name, value in found.items() if isinstance(value, bool | int) or _is_short(value)}
+
+
+def _is_short(value: Any) -> bool:
+    return isinstance(value, str) and len(value) <= LONGEST_SETTING
+
+
+def _old_cells(raw: Json) -> list[Json]:
+    """Return the cells of a notebook of format 1, 2 or 3 with today's names for what marking needs of them."""
+    sheets = [raw] if raw["nbformat"] == 1 else raw["worksheets"]
+    cells = [cell for sheet in sheets for cell in sheet["cells"]]
+    for cell in cells:
+        if cell["cell_type"] == "code":
+            cell["source"] = cell.get("input", cell.get("code", ""))
+        elif cell["cell_type"] in ("heading", "html", "text"):
+            cell["cell_type"] = "markdown"
+            cell.setdefault("source", cell.get("text", ""))
+    return cells

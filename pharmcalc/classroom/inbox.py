@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
@@ -12,24 +13,28 @@ from pathlib import Path, PurePosixPath
 
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.lists import add_lines
+from pharmcalc.classroom.naming import file_part
 from pharmcalc.classroom.parcels import Item
 from pharmcalc.classroom.roster import Roster
+from pharmcalc.classroom.submitted import STAMP, stamped
 
 __all__ = [
+    "Box",
     "Entry",
     "TakeIn",
     "digest",
-    "keep",
     "last_words",
     "named_in",
     "set_aside",
     "stamp",
+    "taken_before",
     "write_log",
     "write_whole",
 ]
 
 LOG = "log.jsonl"
-_UNSAFE = re.compile(r"[^A-Za-z0-9._ ()-]")
+LONGEST_NUMBER = 60
+_RUN = re.compile(r"[A-Za-z0-9_-]+")
 
 
 @dataclass(frozen=True)
@@ -102,29 +107,57 @@ def named_in(texts: Sequence[str], roster: Roster) -> str:
 
     texts: the file's name without its ending, then the names of its folders, the innermost first.
     """
-    exact = roster.find(texts[0])
+    numbers = {student.number.casefold(): student.number for student in roster}
+    exact = numbers.get(texts[0].strip().casefold()) if texts else None
     if exact:
-        return exact.number
+        return exact
     for text in texts:
-        hits = {
-            s.number for s in roster if re.search(rf"(?<![A-Za-z0-9]){re.escape(s.number)}(?![A-Za-z0-9])", text, re.I)
-        }
+        hits = {numbers[found] for found in _words(text) if found in numbers}
         hits = {hit for hit in hits if not any(hit != other and hit in other for other in hits)}
         if len(hits) == 1:
             return hits.pop()
     return ""
 
 
-def keep(box: Path, item: Item) -> None:
-    """Keep a file as it came, under a name that is safe on every system."""
-    parts = [_UNSAFE.sub("_", part)[:80] or "_" for part in PurePosixPath(item.name).parts[-3:]]
-    path = box.joinpath(*parts)
-    number = 1
-    while path.exists():
-        number += 1
-        path = path.with_name(f"{number}-{parts[-1]}")
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(item.data)
+def _words(text: str) -> Iterator[str]:
+    """Yield what may be a number in a text: every run of letters, digits, - and _ that no letter or digit extends."""
+    for run in _RUN.finditer(text):
+        word = run[0].casefold()
+        starts = [n for n, c in enumerate(word) if c not in "-_" and (n == 0 or word[n - 1] in "-_")]
+        ends = [n for n in range(1, len(word) + 1) if n == len(word) or word[n] in "-_"]
+        for start in starts:
+            yield from (word[start:end] for end in ends if start < end <= start + LONGEST_NUMBER)
+
+
+class Box:
+    """The folder in which the files of one take-in are kept as they came, under names that are safe on every system."""
+
+    def __init__(self, folder: Path) -> None:
+        """Prepare to keep files in ``folder``, which is made when there is a first one."""
+        self._folder = folder
+        self._kept: Counter[str] = Counter()
+
+    def keep(self, item: Item) -> Path:
+        """Keep a file; return where. Of files with one name the second is called ``2-...``."""
+        *folders, name = (file_part(part) for part in PurePosixPath(item.name).parts[-3:])
+        parent = self._folder.joinpath(*folders)
+        try:
+            parent.mkdir(parents=True, exist_ok=True)
+        except OSError:  # another file has the folder's name
+            parent, name = self._folder, file_part("_".join([*folders, name]), 120)
+        place = str(parent / name).casefold()
+        self._kept[place] += 1
+        count = self._kept[place]
+        path = parent / (name if count == 1 else f"{count}-{name}")
+        while path.exists():
+            path = path.with_name(f"_{path.name}")
+        path.write_bytes(item.data)
+        return path
+
+
+def taken_before(course: Course, assignment: str) -> dict[str, str]:
+    """Return for each student the name of the notebook that was taken in last."""
+    return {entry.number: entry.file for entry in _log(course, assignment) if entry.taken and not entry.record}
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -137,7 +170,7 @@ def write_whole(path: Path, data: bytes) -> None:
 
 def stamp(folder: Path, when: datetime, *, later_only: bool = False) -> None:
     """Write when a hand-in came, where nbgrader looks for it. later_only: never set it back."""
-    path, line = folder / "timestamp.txt", f"{when:%Y-%m-%d %H:%M:%S.%f} UTC\n"
-    if later_only and path.is_file() and path.read_text(encoding="utf-8", errors="replace") >= line:
+    path, line = folder / STAMP, f"{when:%Y-%m-%d %H:%M:%S.%f} UTC\n"
+    if later_only and stamped(folder) >= line.strip():
         return
     write_whole(path, line.encode())

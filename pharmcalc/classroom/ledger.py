@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from typing import Any
 
 from pharmcalc.classroom.cells import Json, answered_task, cells_by_id, grader_of, is_answer_area, source_of
@@ -20,13 +19,9 @@ from pharmcalc.classroom.escaping import written_text
 from pharmcalc.classroom.feedback_page import Given, Standing
 from pharmcalc.classroom.marker import record_of
 from pharmcalc.classroom.roster import Roster
-from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import mark_id
 
-__all__ = ["Ledger", "fits_release", "hand_marks", "settle_hand_marks", "standings", "time_of"]
-
-STAMP = "timestamp.txt"
-_LONGEST_STAMP = 100
+__all__ = ["Ledger", "fits_release", "hand_marks", "settle_hand_marks", "standings"]
 
 
 class Ledger:
@@ -205,22 +200,6 @@ def fits_release(notebook: Any, release: Json) -> bool:
         for name, cell in cells_by_id(release).items()
     }
     return all(issued.get(cell.name) == (cell.source, cell.cell_type, cell.checksum) for cell in notebook.source_cells)
-
-
-def time_of(folder: Path) -> datetime | None:
-    """Return when a hand-in came, in UTC, from the file in which nbgrader keeps it; None where there is none."""
-    from nbgrader.utils import parse_utc
-
-    path = folder / STAMP
-    if path.is_symlink() or not path.is_file():
-        return None
-    with path.open("rb") as file:
-        text = file.read(_LONGEST_STAMP).decode("utf-8", "replace").strip()
-    try:
-        when: datetime | None = parse_utc(text) if text else None
-    except (ValueError, OverflowError):
-        raise CourseError(f"{STAMP} says {text[:40]!r}, which is no date and time; remove it or mend it") from None
-    return when
 
 
 # Marks given by hand -----------------------------------------------------------------------------------------------

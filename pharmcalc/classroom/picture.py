@@ -19,6 +19,7 @@ from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.finished import is_marked, read_marked
 from pharmcalc.classroom.inbox import Entry, last_words, set_aside
 from pharmcalc.classroom.marker import record_of
+from pharmcalc.classroom.naming import one_line
 from pharmcalc.classroom.outcomes import Outcome
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.release import issued_notebook
@@ -165,7 +166,7 @@ def picture_from(
         watch(Outcome(number, row.state))
     on_list = {student.number for student in roster}
     strangers = [
-        Entry(f"submitted/{number}", number, False, "this folder's name is not on the class list")
+        Entry(f"submitted/{one_line(number)}", number, False, "this folder's name is not on the class list")
         for number in course.handed_in(assignment)
         if number not in on_list
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,6 +21,8 @@ UPLOAD = "upload.csv"
 MOST_SAID = 2
 LONGEST_COMMENT = 240
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n")
+_AFTER_AN_END = re.compile(r"([;,\t\r\n]\s*)(?=[=+@])")
+MOST_SET_ASIDE = 200
 
 
 def cell_text(text: str) -> str:
@@ -27,7 +30,13 @@ def cell_text(text: str) -> str:
 
     >>> cell_text('=HYPERLINK("http://x")')
     '\\'=HYPERLINK("http://x")'
+
+    A spreadsheet may take semicolons or tabs for the ends of cells, so a formula after one of them is none either.
+
+    >>> cell_text("A-07;=1+1")
+    "A-07;'=1+1"
     """
+    text = _AFTER_AN_END.sub(r"\1'", text)
     return "'" + text if text.startswith(_RISKY) else text
 
 
@@ -155,6 +164,8 @@ def write_report(picture: Picture, path: Path) -> None:
     text = page(
         "report",
         picture=picture,
+        set_aside=picture.set_aside[:MOST_SET_ASIDE],
+        not_shown=len(picture.set_aside[MOST_SET_ASIDE:]),
         tasks=task_lines(picture),
         mistakes=[(name, cases, count_students(cases)) for name, cases in picture.mistakes()],
         helping=help_lines(picture),

@@ -22,11 +22,12 @@ from pharmcalc.classroom.deadlines import read_deadlines
 from pharmcalc.classroom.engine import Converter, settings, shared_gradebook
 from pharmcalc.classroom.finished import fingerprint_of, finish, forget, is_marked, lay_down, read_marked
 from pharmcalc.classroom.handin import LARGEST_FILE, read_handin
-from pharmcalc.classroom.ledger import Ledger, extensions, fits_release, hand_marks, settle_hand_marks, time_of
+from pharmcalc.classroom.ledger import Ledger, extensions, fits_release, hand_marks, settle_hand_marks
 from pharmcalc.classroom.outcomes import Outcome, Run, ignore
 from pharmcalc.classroom.records import read_beside
 from pharmcalc.classroom.release import issued_notebook
 from pharmcalc.classroom.roster import Roster
+from pharmcalc.classroom.submitted import check_folder, time_of
 from pharmcalc.classroom.workers import spread
 from pharmcalc.errors import CourseError, PharmcalcError
 from pharmcalc.tasks.papers import Issue
@@ -172,6 +173,7 @@ def check_handin(course: Course, assignment: str, number: str) -> bytes:
     if not path.is_file():
         what = "there is a bench record, but no" if any(path.parent.glob(file_name("*"))) else "there is no"
         raise CourseError(f"{what} {path.name} in its folder; ask the student for it")
+    check_folder(path.parent)
     with path.open("rb") as file:
         data = file.read(LARGEST_FILE + 1)
     read_handin(data)
