@@ -34,6 +34,7 @@ from pharmcalc.classroom.takein import take_in
 from pharmcalc.classroom.term.gather import take_term
 from pharmcalc.classroom.term.lookings import frequent_mistakes
 from pharmcalc.classroom.term.term_page import write_term
+from pharmcalc.classroom.which import count_anew
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
 from pharmcalc.tasks.house import default_house_rules_text
@@ -132,6 +133,9 @@ def due(course: Course, assignment: str, until: str, door: Door, *, number: str 
     if until.strip():
         moment = None if until.strip().casefold() == NONE else read_moment(until)
         set_deadline(course, assignment, moment, roster, number)
+        others = count_anew(course, assignment, roster)
+        if others:
+            door.say(f"By this deadline another hand-in counts of: {', '.join(others)}")
         if assignment in issued_assignments(course):
             course.backup(f"due-{assignment}")
             with gradebook(course) as book:

@@ -8,7 +8,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path, PurePosixPath
 
 from pharmcalc.classroom.course import Course
@@ -23,11 +23,13 @@ __all__ = [
     "Entry",
     "TakeIn",
     "digest",
+    "kept_notebooks",
     "last_words",
+    "moment",
     "named_in",
+    "records_before",
     "set_aside",
     "stamp",
-    "taken_before",
     "write_log",
     "write_whole",
 ]
@@ -41,7 +43,9 @@ _RUN = re.compile(r"[A-Za-z0-9_-]+")
 class Entry:
     """What became of one file: one line of the log in ``received/<assignment>/``.
 
-    ``record``: for a record of the simulated bench, the task that it is of; empty for a notebook.
+    ``record``: for a record of the simulated bench, the task that it is of; empty for a notebook. ``owner``: whose
+    notebook it is, also when another of theirs counts. ``came``: when the student saved or sent it. ``kept``: where it
+    lies below ``received/<assignment>/``.
     """
 
     file: str
@@ -51,6 +55,9 @@ class Entry:
     sha256: str = ""
     when: str = ""
     record: str = ""
+    owner: str = ""
+    came: str = ""
+    kept: str = ""
 
 
 @dataclass
@@ -155,9 +162,27 @@ class Box:
         return path
 
 
-def taken_before(course: Course, assignment: str) -> dict[str, str]:
-    """Return for each student the name of the notebook that was taken in last."""
-    return {entry.number: entry.file for entry in _log(course, assignment) if entry.taken and not entry.record}
+def records_before(course: Course, assignment: str) -> dict[tuple[str, str], datetime]:
+    """Return when the bench record came that was taken in last, by student and task."""
+    taken = (entry for entry in _log(course, assignment) if entry.taken and entry.record and entry.came)
+    return {(entry.number, entry.record): moment(entry.came) for entry in taken}
+
+
+def moment(text: str) -> datetime:
+    """Return a time as the log holds it; one that is none is long ago."""
+    try:
+        return datetime.fromisoformat(text).astimezone(UTC)
+    except (ValueError, OverflowError):
+        return datetime.fromtimestamp(0, UTC)
+
+
+def kept_notebooks(course: Course, assignment: str) -> list[tuple[Entry, str]]:
+    """Return each notebook that is kept and somebody's, with whose it is; of one that came twice the first time."""
+    found: dict[tuple[str, str], Entry] = {}
+    for entry in _log(course, assignment):
+        if entry.kept and entry.owner and not entry.record:
+            found.setdefault((entry.owner, entry.sha256), entry)
+    return [(entry, owner) for (owner, _), entry in found.items()]
 
 
 def write_whole(path: Path, data: bytes) -> None:

@@ -23,6 +23,7 @@ from pharmcalc.classroom.handin import LARGEST_FILE
 from pharmcalc.classroom.naming import safe_path
 from pharmcalc.errors import CourseError
 
+_EXACT_TIME = 0x5455  # the field in which zip programs keep seconds since 1970
 MOST_FILES = 20_000
 #: Read from one parcel at most: a class of a thousand has some hundred megabytes.
 LARGEST_PARCEL = 2**30
@@ -170,6 +171,23 @@ def _moment(seconds: float) -> datetime:
         return datetime.now(UTC)
 
 
+def _moment_in_zip(entry: zipfile.ZipInfo) -> datetime:
+    """Return an entry's time: its exact one (extra field 0x5455, seconds in UTC) where there is one.
+
+    The other one says no time zone; zip programs write their own, so this computer's is taken.
+    """
+    extra = entry.extra
+    while len(extra) >= 4:
+        kind, size = struct.unpack("<HH", extra[:4])
+        field, extra = extra[4 : 4 + size], extra[4 + size :]
+        if kind == _EXACT_TIME and len(field) >= 5 and field[0] & 1:
+            return _moment(struct.unpack("<i", field[1:5])[0])
+    try:
+        return datetime(*entry.date_time).astimezone(UTC)
+    except (ValueError, OverflowError, OSError):
+        return datetime.now(UTC)
+
+
 def _zip(path: Path, reader: _Reader) -> Iterator[Item]:
     try:
         archive = zipfile.ZipFile(path)
@@ -189,10 +207,7 @@ def _zip(path: Path, reader: _Reader) -> Iterator[Item]:
 def _entry(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, reader: _Reader) -> Item:
     path = entry.filename.replace("\\", "/")
     name = safe_path(path)
-    try:
-        when = datetime(*entry.date_time, tzinfo=UTC)
-    except ValueError:
-        when = datetime.now(UTC)
+    when = _moment_in_zip(entry)
     kind = stat.S_IFMT(entry.external_attr >> 16)
     if path.startswith("/") or ".." in path.split("/") or _DRIVE.match(path):
         return Item(name, when, refused="its path leads outside the zip")

@@ -16,8 +16,9 @@ from pharmcalc.bench import file_name
 from pharmcalc.classroom.attempts import attempt_of
 from pharmcalc.classroom.cells import Json
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.deadlines import read_deadlines, said_late
 from pharmcalc.classroom.handin import read_handin
-from pharmcalc.classroom.inbox import Entry, TakeIn, digest, named_in, stamp, write_whole
+from pharmcalc.classroom.inbox import Entry, TakeIn, digest, named_in, records_before, stamp, write_whole
 from pharmcalc.classroom.marker import issued_attempt
 from pharmcalc.classroom.parcels import Item
 from pharmcalc.classroom.records import Orders, Owner, bench_tasks, meant_as_record, record_in
@@ -60,6 +61,9 @@ class RecordSorter:
         self._result = result
         self._orders = Orders(issue, roster, issued_attempt(release))
         self._came: list[_Came] = []
+        deadlines = read_deadlines(course, issue.assignment)
+        self._deadlines = {student.number: deadlines.of(student) for student in roster}
+        self._before = records_before(course, issue.assignment)
 
     def takes(self, item: Item) -> bool:
         """Say whether a file is a bench record, or was meant as one."""
@@ -116,17 +120,31 @@ class RecordSorter:
 
     def _choose(self, number: str, task: str, candidates: list[_Candidate]) -> None:
         wanted = self._attempt(number) if len(candidates) > 1 else 0
-        ranked = sorted(candidates, key=lambda one: (one.by_name, one.owner.attempt == wanted, one.came.when))
+        deadline = self._deadlines.get(number)
+
+        def worth(one: _Candidate) -> tuple[bool, bool, bool, datetime]:
+            in_time = deadline is None or one.came.when <= deadline
+            return one.by_name, one.owner.attempt == wanted, in_time, one.came.when
+
+        ranked = sorted(candidates, key=worth)
         *others, chosen = ranked
         for other in others:
             if other.came.text != chosen.came.text:
                 why = f"another bench record of {number} for {task}; {chosen.came.name} counts"
                 self._refuse(other.came, "", why, task)
+        before = self._before.get((number, task))
+        if deadline is not None and before is not None and before <= deadline < chosen.came.when:
+            late = said_late((chosen.came.when - deadline).total_seconds())
+            why = (
+                f"a bench record of {number} for {task}, {late} after the deadline; the one that came before it counts"
+            )
+            self._refuse(chosen.came, "", why, task)
+            return
         self._lay(chosen.came, number, task)
 
     def _lay(self, came: _Came, number: str, task: str) -> None:
         path, data = self._course.record(self._issue.assignment, number, task), came.text.encode()
-        entry = Entry(came.name, number, True, "", came.sha256, record=task)
+        entry = Entry(came.name, number, True, "", came.sha256, record=task, came=came.when.isoformat())
         try:
             if path.parent.is_symlink() or path.parent.parent.is_symlink():
                 raise CourseError(f"{path.parent} is a link; remove it")

@@ -17,6 +17,7 @@ from pharmcalc.bench import Session, file_name, record_text
 from pharmcalc.bench.record import FORM, LONGEST_RECORD
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.deadlines import set_deadline
 from pharmcalc.classroom.demo_bench import FAULTS, bench_record, half_done
 from pharmcalc.classroom.demo_handins import WAYS, write_parcel
 from pharmcalc.classroom.demo_students import MEMBERS, ROSTER
@@ -246,6 +247,24 @@ def test_a_record_may_come_alone_first_or_later(room: Classroom, tmp_path: Path)
     assert stamped(room, "A-02") == moment(86_400)
 
 
+def test_a_record_from_before_the_deadline_counts_before_a_later_one(room: Classroom, tmp_path: Path) -> None:
+    """Whether both come at once or one after the other: the late one is told of, and the hand-in stays in time."""
+    order = task_of(room, "A-01").drawn.order
+    assert order is not None
+    set_deadline(room.course, NAME, datetime.fromtimestamp(MOMENT + 30, UTC), room.roster)
+    in_time, late = by_the_book(room, "A-01"), record_text(half_done(order))
+    take(room, tmp_path / "one", {f"A-01/{RECORD}": in_time, "A-01/A-01.ipynb": notebook(room, "A-01")})
+    result = take(room, tmp_path / "two", {f"A-01/{RECORD}": late}, when=7230)
+    assert "2 hours after the deadline" in reasons(result)[f"A-01/{RECORD}"]
+    assert room.course.record(NAME, "A-01", Q).read_text() == in_time
+    assert stamped(room, "A-01") == moment(0)
+    both = foldered(tmp_path / "both", {"A-02/z bench-record-q2.json": by_the_book(room, "A-02")})
+    take(
+        room, both, {"A-02/a bench-record-q2.json": record_text(half_done(task_of(room, "A-02").drawn.order))}, when=60
+    )
+    assert room.course.record(NAME, "A-02", Q).read_text() == by_the_book(room, "A-02")
+
+
 def test_a_hand_in_is_as_late_as_its_latest_file(room: Classroom, tmp_path: Path) -> None:
     """A record that is older than the notebook does not make the hand-in look earlier than it was."""
     folder = foldered(tmp_path / "in", {f"A-01/{RECORD}": by_the_book(room, "A-01")})
@@ -357,17 +376,17 @@ def test_lies_are_told_at_the_take_in_where_they_can_be_seen_there(room: Classro
 
 
 def test_a_link_in_the_place_of_a_record_is_not_followed(room: Classroom, tmp_path: Path) -> None:
-    """Nor is a folder read: either is a reason, and the rest of the hand-in is marked."""
+    """A hand-in with a link in its folder waits for a person; with a folder in the place the rest is marked."""
     (tmp_path / "real.json").write_text(by_the_book(room, "A-01"))
     for number in ("A-01", "A-02"):
         room.hand_in(number)
     room.course.record(NAME, "A-01", Q).symlink_to(tmp_path / "real.json")
     room.course.record(NAME, "A-02", Q).mkdir()
-    assert room.mark().count("marked") == 2
-    for number in ("A-01", "A-02"):
-        found = row(room, number)
-        assert (found.scores["q1"] > 0, found.scores[Q]) == (True, 0)
-        assert "is a link or no file" in found.needs_eyes[0]
+    assert room.mark().count("marked") == 1
+    assert f"{RECORD} in its folder is a link" in row(room, "A-01").needs_eyes[0]
+    found = row(room, "A-02")
+    assert (found.scores["q1"] > 0, found.scores[Q]) == (True, 0)
+    assert "is a link or no file" in found.needs_eyes[0]
     assert read_beside(tmp_path / "nothing", read_issue(room.release)).there is False
 
 

@@ -1,25 +1,37 @@
 """Deadlines: until when, for whom longer, and what handing in late costs."""
 
+import json
+import os
+import shutil
+import struct
+import zipfile
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
+from itertools import permutations
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pharmcalc.__main__ import run as command
+from pharmcalc.answers import answer_body
+from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.deadlines import Deadlines, read_deadlines, read_moment, set_deadline
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.inbox import stamp
+from pharmcalc.classroom.inbox import set_aside, stamp
 from pharmcalc.classroom.issue import issue_assignment
+from pharmcalc.classroom.parcels import open_parcel
 from pharmcalc.classroom.picture import Row
 from pharmcalc.classroom.release import HOUSE_RULES
 from pharmcalc.classroom.roster import Student
+from pharmcalc.classroom.submitted import time_of
+from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError, PharmcalcError
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
 from pharmcalc.tasks.late import LateRule
 from pharmcalc.units import quantity
-from tests.classroom.building import gradebook_rows, nbgrader
+from tests.classroom.building import answered, gradebook_rows, nbgrader
 from tests.classroom.conftest import NAME, Classroom
 
 DUE = datetime(2026, 3, 2, 12, tzinfo=UTC)
@@ -207,3 +219,104 @@ def test_a_students_deadline_is_their_own_first() -> None:
     assert deadlines.of(plain) == DUE - timedelta(days=1)
     assert deadlines.of(longer) == DUE + timedelta(weeks=1)
     assert Deadlines().of(longer) is None
+
+
+# Several hand-ins ----------------------------------------------------------------------------------------------------
+
+
+def parcel(room: Classroom, folder: Path, files: dict[str, tuple[str, timedelta]]) -> Path:
+    """Write a folder of notebooks of A-01: name -> the answer to q1, and how long after the deadline it was saved."""
+    folder.mkdir()
+    for name, (answer, late) in files.items():
+        path = folder / name
+        path.write_text(json.dumps(answered(room.release, "A-01", {"q1": answer})), encoding="utf-8")
+        os.utime(path, ((DUE + late).timestamp(),) * 2)
+    return folder
+
+
+def counts(room: Classroom) -> str:
+    """Return the answer to q1 in the hand-in of A-01 that counts."""
+    nb = json.loads(room.course.submitted(NAME, "A-01").read_text(encoding="utf-8"))
+    return answer_body(source_of(cells_by_id(nb)["answer-q1"])).strip()
+
+
+EARLY, LAST, LATE, LATER = ("early", -9), ("last", -1), ("late", 5), ("later", 9)
+
+
+@pytest.mark.parametrize("order", list(permutations([EARLY, LAST, LATE, LATER])))
+def test_the_last_before_the_deadline_counts_in_whatever_order_they_come(
+    classroom: Classroom, tmp_path: Path, order: list[tuple[str, int]]
+) -> None:
+    """Of four hand-ins the last in time counts, all are kept, and the others are told with their reasons."""
+    set_deadline(classroom.course, NAME, DUE, classroom.roster)
+    reasons = []
+    for place, (answer, hours) in enumerate(order):
+        made = parcel(classroom, tmp_path / str(place), {"A-01.ipynb": (answer, timedelta(hours=hours))})
+        reasons += [entry.reason for entry in take_in(classroom.course, NAME, made, classroom.roster).refused]
+    assert counts(classroom) == "last"
+    kept = list(classroom.course.received(NAME).rglob("*.ipynb"))
+    assert len(kept) == 4
+    assert len(set_aside(classroom.course, NAME)) == len(reasons)
+    for reason in reasons:
+        assert "A-01" in reason
+        assert "counts" in reason
+
+
+def test_when_all_are_late_the_newest_counts(classroom: Classroom, tmp_path: Path) -> None:
+    """A late hand-in is better than none."""
+    set_deadline(classroom.course, NAME, DUE, classroom.roster)
+    files = {"A-01.ipynb": ("late", timedelta(hours=5)), "A-01 (1).ipynb": ("later", timedelta(hours=9))}
+    result = take_in(classroom.course, NAME, parcel(classroom, tmp_path / "in", files), classroom.roster)
+    assert counts(classroom) == "later"
+    assert "an earlier notebook of A-01" in result.refused[0].reason
+
+
+def test_when_the_deadline_moves_the_choice_is_made_anew(
+    classroom: Classroom, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """More time for one student: the later hand-in counts, and it is said. The time stamp goes with it."""
+    set_deadline(classroom.course, NAME, DUE, classroom.roster)
+    files = {"A-01.ipynb": ("last", timedelta(hours=-1)), "A-01 (1).ipynb": ("late", timedelta(hours=5))}
+    result = take_in(classroom.course, NAME, parcel(classroom, tmp_path / "in", files), classroom.roster)
+    assert counts(classroom) == "last"
+    assert "5 hours after the deadline" in result.refused[0].reason
+    until = f"{(DUE + timedelta(hours=6)).astimezone():%Y-%m-%d %H:%M}"
+    assert command(["--course", str(classroom.course.root), "due", NAME, until, "--student", "A-01"]) == 0
+    assert "another hand-in counts of: A-01" in capsys.readouterr().out
+    assert counts(classroom) == "late"
+    assert time_of(classroom.course.submitted(NAME, "A-01").parent) == (DUE + timedelta(hours=5)).replace(tzinfo=None)
+    classroom.mark()
+    assert row(classroom, "A-01").penalty == 0
+    assert command(["--course", str(classroom.course.root), "due", NAME, until, "--student", "A-01"]) == 0
+    assert "another hand-in" not in capsys.readouterr().out
+
+
+def test_the_same_file_taken_in_later_does_not_become_late(classroom: Classroom, tmp_path: Path) -> None:
+    """What came in time and is loaded once more keeps the time at which it first came."""
+    set_deadline(classroom.course, NAME, DUE, classroom.roster)
+    for place, hours in enumerate((-1, 30)):
+        made = parcel(classroom, tmp_path / str(place), {"A-01.ipynb": ("same", timedelta(hours=hours))})
+        result = take_in(classroom.course, NAME, made, classroom.roster)
+    assert len(result.unchanged) == 1
+    assert time_of(classroom.course.submitted(NAME, "A-01").parent) == (DUE - timedelta(hours=1)).replace(tzinfo=None)
+
+
+def test_an_earlier_hand_in_that_was_lost_comes_back(classroom: Classroom, tmp_path: Path) -> None:
+    """A folder in submitted/ that was removed by mistake is laid again from what was received."""
+    made = parcel(classroom, tmp_path / "in", {"A-01.ipynb": ("mine", timedelta(0))})
+    take_in(classroom.course, NAME, made, classroom.roster)
+    shutil.rmtree(classroom.course.submitted(NAME, "A-01").parent)
+    assert len(take_in(classroom.course, NAME, made, classroom.roster).taken) == 1
+    assert counts(classroom) == "mine"
+
+
+def test_a_zip_says_when_a_file_was_saved(tmp_path: Path) -> None:
+    """The exact time in a zip goes before the one without a time zone."""
+    plain, exact = zipfile.ZipInfo("A-01.ipynb", (2026, 3, 2, 8, 30, 0)), zipfile.ZipInfo("A-02.ipynb")
+    exact.extra = struct.pack("<HHBi", 0x5455, 5, 1, int(DUE.timestamp()))
+    with zipfile.ZipFile(tmp_path / "in.zip", "w") as archive:
+        for one in (plain, exact):
+            archive.writestr(one, "{}")
+    first, second = open_parcel(tmp_path / "in.zip")
+    assert first.when == datetime(2026, 3, 2, 8, 30).astimezone(UTC)
+    assert second.when == DUE

@@ -91,7 +91,7 @@ def test_a_number_typed_by_somebody_does_not_push_out_what_came_before(classroom
     take_in(classroom.course, NAME, tmp_path / "one", classroom.roster)
     before = classroom.course.submitted(NAME, "A-02").read_bytes()
     (entry,) = take_in(classroom.course, NAME, tmp_path / "two", classroom.roster).refused
-    assert "A-02 handed in before; find out whose this is" in entry.reason
+    assert "A-02 is typed in it, but A-02.ipynb is theirs; find out whose this is" in entry.reason
     assert classroom.course.submitted(NAME, "A-02").read_bytes() == before
 
 
