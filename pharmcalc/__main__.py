@@ -75,6 +75,15 @@ def due(folder: Path, assignment: str, until: str, number: str) -> None:
     desk.due(Course.open(folder), assignment, until, _door(), number=number)
 
 
+@pharmcalc.command()
+@click.argument("assignment")
+@click.argument("numbers")
+@click.pass_obj
+def resit(folder: Path, assignment: str, numbers: str) -> None:
+    """Issue an assignment once more with fresh numbers for some: NUMBERS such as A-03,A-07."""
+    desk.resit(Course.open(folder), assignment, numbers, _door())
+
+
 @pharmcalc.command("take-in")
 @click.argument("assignment")
 @click.argument("parcel", type=_PATH)

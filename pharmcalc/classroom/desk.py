@@ -27,6 +27,7 @@ from pharmcalc.classroom.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.picture import ABSENT, MARKED, Picture, take_picture
 from pharmcalc.classroom.release import HOUSE_RULES, issued_notebook
 from pharmcalc.classroom.report import UPLOAD, first_reasons, headline, write_all
+from pharmcalc.classroom.resit import asked, make_resit
 from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roster
 from pharmcalc.classroom.run import mark_class
 from pharmcalc.classroom.scripts_page import write_scripts
@@ -101,21 +102,22 @@ def class_list(course: Course, path: Path, door: Door) -> Roster:
     if gone:
         door.say(f"No longer on the list, kept in the gradebook: {', '.join(gone)}")
     for assignment in issued_assignments(course):
-        write_copies(course, assignment, roster)
+        write_copies(course, assignment, asked(course, assignment, roster))
         door.say(f"{assignment}: every student has a copy in ", course.issued(assignment))
     return roster
 
 
-def the_class(course: Course) -> Roster:
-    """Return the course's class list."""
+def the_class(course: Course, assignment: str = "") -> Roster:
+    """Return the course's class list; with an assignment, those who are asked to hand it in."""
     if not course.class_list.is_file():
         raise CourseError(f"{course.class_list}: there is no class list yet. Give it with: pharmcalc class FILE.csv")
-    return read_roster(course.class_list)
+    roster = read_roster(course.class_list)
+    return asked(course, assignment, roster) if assignment else roster
 
 
 def issue(course: Course, assignment: str, door: Door, *, again: bool = False) -> None:
     """Issue an assignment."""
-    roster = the_class(course)
+    roster = the_class(course, assignment)
     with door.waiting(f"Issuing {assignment} ..."):
         made = issue_assignment(course, assignment, roster, again=again)
     state = "issued before, unchanged" if made.unchanged else "issued"
@@ -128,7 +130,7 @@ def issue(course: Course, assignment: str, door: Door, *, again: bool = False) -
 
 def due(course: Course, assignment: str, until: str, door: Door, *, number: str = "") -> None:
     """Set a deadline, for everybody or for one student; ``until`` as typed, or "none". An empty text only tells it."""
-    roster = the_class(course)
+    roster = the_class(course, assignment)
     course.require(assignment)
     if until.strip():
         moment = None if until.strip().casefold() == NONE else read_moment(until)
@@ -147,6 +149,15 @@ def due(course: Course, assignment: str, until: str, door: Door, *, number: str 
         door.say(f"Hand-ins are there already. Next, for penalties: pharmcalc mark {assignment}")
 
 
+def resit(course: Course, assignment: str, numbers: str, door: Door) -> None:
+    """Make and issue a resit for some students, typed with commas between them."""
+    name = make_resit(course, assignment, numbers.split(","), the_class(course))
+    sitting = ", ".join(student.number for student in the_class(course, name))
+    door.say(f"{name}: {assignment} once more with fresh numbers, for {sitting}")
+    issue(course, name, door)
+    door.say(f"From here on it is an assignment like any other: pharmcalc take-in {name} ..., pharmcalc mark {name}")
+
+
 def exercises(course: Course, door: Door) -> None:
     """Make ``exercises/`` anew; for whoever writes assignments."""
     changed = refresh_exercises(course)
@@ -155,7 +166,7 @@ def exercises(course: Course, door: Door) -> None:
 
 def take_in_parcel(course: Course, assignment: str, source: Path, door: Door) -> None:
     """Take in a folder or a zip of hand-ins."""
-    result = take_in(course, assignment, source, the_class(course))
+    result = take_in(course, assignment, source, the_class(course, assignment))
     parts = [f"{len(result.taken)} taken in"]
     parts += [f"{len(result.unchanged)} were there already"] if result.unchanged else []
     parts += [f"{len(result.refused)} set aside"] if result.refused else []
@@ -169,7 +180,7 @@ def take_in_parcel(course: Course, assignment: str, source: Path, door: Door) ->
 
 def mark(course: Course, assignment: str, door: Door, *, again: bool = False) -> None:
     """Mark what is new, write feedback pages, mark sheet and report, and tell the class in a few lines."""
-    roster = the_class(course)
+    roster = the_class(course, assignment)
     course.require(assignment)
     handed = len(course.handed_in(assignment))
     begun = perf_counter()
@@ -191,7 +202,7 @@ def mark(course: Course, assignment: str, door: Door, *, again: bool = False) ->
 
 def report(course: Course, assignment: str, door: Door) -> None:
     """Write feedback pages, mark sheet and report anew, with marks and comments given by hand since."""
-    roster = the_class(course)
+    roster = the_class(course, assignment)
     course.require(assignment)
     marked = [s.number for s in roster if is_marked(course, assignment, s.number)]
     with door.counting("Feedback pages", len(marked)) as watch:
@@ -231,7 +242,7 @@ def change(
 ) -> None:
     """Change a mark by hand, with its reason; ``marks`` as typed: a number, or "back" for the marking's own."""
     given = _marks(marks)
-    student = the_class(course).find(number)
+    student = the_class(course, assignment).find(number)
     if student is None:
         raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
     wanted = (task, "" if given is None else f"{given:g}", " ".join(reason.split()), " ".join(by.split()))
@@ -247,7 +258,7 @@ def change(
 
 def scripts(course: Course, assignment: str, door: Door) -> None:
     """Lay ten marked scripts side by side with the working, so that the marker can be checked."""
-    roster = the_class(course)
+    roster = the_class(course, assignment)
     course.require(assignment)
     with door.waiting("Choosing scripts ..."):
         path, sample = write_scripts(course, take_picture(course, assignment, roster))
@@ -259,7 +270,7 @@ def scripts(course: Course, assignment: str, door: Door) -> None:
 
 def sheets(course: Course, assignment: str, door: Door) -> None:
     """Write the pages to print: each student's own sheet, the instructor's key, the sign-off list."""
-    roster = the_class(course)
+    roster = the_class(course, assignment)
     course.require(assignment)
     release, issued = issued_notebook(course.release(assignment))
     attempt = issued_attempt(release)

@@ -85,7 +85,11 @@ class Issue(Drawer):
         told = page(
             note('A date and time such as 2026-12-04 18:00, or "none". Empty: tell the deadlines that stand.').html
         )
-        super().__init__(at, buttons(self.issue, self.again), told, self.until, self.only, buttons(self.set))
+        self.again_for = field("Resit for (numbers)", short=True)
+        self.resit = button("Make a resit", self._resit)
+        deadline, resit = (self.until, self.only, buttons(self.set)), (self.again_for, buttons(self.resit))
+        fresh = page(note("A resit: the assignment once more with fresh numbers, for some, such as A-03,A-07.").html)
+        super().__init__(at, buttons(self.issue, self.again), told, *deadline, fresh, *resit)
 
     def stands(self) -> str:
         """Say whether it is issued."""
@@ -114,6 +118,9 @@ class Issue(Drawer):
             )
         )
 
+    def _resit(self) -> None:
+        self.press(lambda door: desk.resit(self.at.course, self.at.assignment, self.again_for.value, door))
+
     def _due(self) -> None:
         self.press(
             lambda door: desk.due(self.at.course, self.at.assignment, self.until.value, door, number=self.only.value)
@@ -139,7 +146,7 @@ class TakeIn(Drawer):
 
     def stands(self) -> str:
         """Say how many handed in."""
-        return f"{len(self.at.course.handed_in(self.at.assignment))} of {len(self.at.roster)} taken in"
+        return f"{len(self.at.course.handed_in(self.at.assignment))} of {len(self.at.sitting)} taken in"
 
     def fill(self) -> Shown:
         """Return who handed in."""
@@ -184,7 +191,7 @@ class Mark(Drawer):
     def stands(self) -> str:
         """Say how many are marked."""
         handed = len(self.at.course.handed_in(self.at.assignment))
-        done = marked(self.at.course, self.at.assignment, self.at.roster)
+        done = marked(self.at.course, self.at.assignment, self.at.sitting)
         return f"{done} of {handed} marked"
 
     def refresh(self) -> None:

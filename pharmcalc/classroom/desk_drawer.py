@@ -58,15 +58,25 @@ class AtHand:
         """The class list."""
         return the_class(self.course)
 
+    @property
+    def sitting(self) -> Roster:
+        """Those who are asked to hand the assignment in."""
+        return the_class(self.course, self.assignment)
+
     @cached_property
     def picture(self) -> Picture:
         """The class in this assignment."""
-        return take_picture(self.course, self.assignment, self.roster)
+        return take_picture(self.course, self.assignment, self.sitting)
 
     @property
     def row(self) -> Row:
         """The student who is chosen, in this assignment."""
-        return next(row for row in self.picture.rows if row.student.number == self.students.value)
+        found = [row for row in self.picture.rows if row.student.number == self.students.value]
+        if not found:
+            raise CourseError(
+                f"{self.students.value} does not sit {self.assignment}. Choose another student or assignment."
+            )
+        return found[0]
 
     @property
     def reports(self) -> Path:

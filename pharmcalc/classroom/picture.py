@@ -23,6 +23,7 @@ from pharmcalc.classroom.naming import one_line
 from pharmcalc.classroom.outcomes import Outcome
 from pharmcalc.classroom.overrides import changes_in_force
 from pharmcalc.classroom.release import issued_notebook
+from pharmcalc.classroom.resit import asked, first_sitting
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.classroom.run import check_handin
 from pharmcalc.errors import CourseError
@@ -34,6 +35,7 @@ from pharmcalc.tasks.papers import mark_id
 MARKED = "marked"
 NOT_MARKED = "handed in, not marked"
 ABSENT = "not handed in"
+NOT_ASKED = "no resit"
 _FOLLOWS = (f"-{NOT_REACHED}", f"-{NOT_NEEDED.id}")
 """How findings at the simulated bench end that are no mistake by themselves: the work had ended before."""
 
@@ -156,9 +158,17 @@ def picture_from(
     rows = [Row(student) for student in roster]
     submissions, words = _submissions(book, assignment), last_words(course, assignment)
     changes, attempts = changes_in_force(course, assignment), read_attempts(course, assignment)
+    first = first_sitting(course, assignment)
+    before = _submissions(book, first) if first else {}
+    sitting = {student.number for student in asked(course, assignment, roster)}
     for row in rows:
         number = row.student.number
+        if number not in sitting:
+            row.state = NOT_ASKED
+            continue
         _fill(row, course, assignment, submissions.get(number), words.get(number, []), names)
+        if number in before:
+            row.notes.append(f"in {first}: {before[number].score:g} of {before[number].max_score:g}")
         row.notes += [change.says() for change in changes.get(number, [])]
         row.notes += [f"{what}: {said}" for what, said in row.student.arrangements]
         row.attempts = attempts.get(number, [])

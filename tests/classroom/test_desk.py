@@ -30,6 +30,7 @@ DONE_WITH = {
     "issue": ("Issue", f"Issue {NAME}"),
     "take-in": ("Take in", "Take them in"),
     "due": ("Issue", "Set the deadline"),
+    "resit": ("Issue", "Make a resit"),
     "mark": ("Mark", f"Mark {NAME}"),
     "report": ("Mark", "Write pages anew"),
     "term": ("Class picture", "Write the class over the term"),

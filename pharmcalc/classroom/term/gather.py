@@ -11,7 +11,7 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.issue import issued_assignments
 from pharmcalc.classroom.outcomes import Outcome
-from pharmcalc.classroom.picture import ABSENT, MARKED, Picture, Row, picture_from
+from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_ASKED, Picture, Row, picture_from
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError
 
@@ -76,4 +76,4 @@ def share_of(picture: Picture, row: Row) -> float | None:
 
 def handed_in(picture: Picture) -> int:
     """Return how many students handed in."""
-    return sum(row.state != ABSENT for row in picture.rows)
+    return sum(row.state not in (ABSENT, NOT_ASKED) for row in picture.rows)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup
 
 from pharmcalc.classroom.pages import plain
-from pharmcalc.classroom.picture import ABSENT, MARKED, Part, Picture, Row
+from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_ASKED, Part, Picture, Row
 from pharmcalc.classroom.term.gather import Term, share_of
 from pharmcalc.classroom.term.pictures import LINE, PICTURE, draw, one_line
 from pharmcalc.classroom.term.shades import AWAITS, INK, NO_MARK, SHADES, Shade, shade_of
@@ -162,7 +162,7 @@ class _Map:
     def _cells(self, cells: Axes, picture: Picture, row: Row, x: float, y: float) -> float:
         wide = _CELL * (len(picture.parts) + 1)
         if row.state != MARKED:
-            words = row.state if wide > (0.8 if row.state == ABSENT else 1.2) else NO_MARK
+            words = row.state if wide > (0.8 if row.state in (ABSENT, NOT_ASKED) else 1.2) else NO_MARK
             self.open.append((x, y, wide))
             _write(cells, x + wide / 2, y + _LINE / 2, words, style="italic", behind=True)
             return x + wide
