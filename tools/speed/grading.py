@@ -99,13 +99,7 @@ def grading_growth() -> float:
     """Mark 1000 hand-ins: the time for the last hundred over that for the first hundred, start-up left out."""
     with tempfile.TemporaryDirectory() as folder:
         course = class_with_handins(Path(folder) / "large", 1000)
-        told = subprocess.run(
-            [sys.executable, "-c", WATCHED, ASSIGNMENT],
-            cwd=course.root,
-            env=environment(),
-            check=True,
-            capture_output=True,
-        )
+        told = python(course.root, "-c", WATCHED, ASSIGNMENT)
     *moments, memory_before, memory_after = map(float, told.split())
     if memory_after > 1.1 * memory_before:
         raise RuntimeError(f"memory grew from {memory_before:.0f} to {memory_after:.0f} kB after 200 hand-ins")
@@ -118,14 +112,8 @@ def grading_one() -> float:
     """Mark one student's notebook, as the desk notebook does it, where everything is loaded: the middle of nine."""
     with tempfile.TemporaryDirectory() as folder:
         course = class_with_handins(Path(folder) / "one", 1)
-        told = subprocess.run(
-            [sys.executable, "-c", REPEATED, ASSIGNMENT],
-            cwd=course.root,
-            env=environment(),
-            check=True,
-            capture_output=True,
-        )
-    return float(told.stdout)
+        told = python(course.root, "-c", REPEATED, ASSIGNMENT)
+    return float(told)
 
 
 @figure("s")
