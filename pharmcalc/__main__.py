@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,8 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.desk_door import Terminal, unexpected
 from pharmcalc.errors import PharmcalcError
 
+#: Python looks for unused memory after so many new objects: seldom, for starting makes hundreds of thousands that stay.
+_RARELY = 50_000
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 _PATH = click.Path(path_type=Path)
 
@@ -196,6 +199,7 @@ def demo(folder: Path) -> None:
 
 def main() -> None:
     """Run the command line; an error is one plain message and exit code 1."""
+    gc.set_threshold(_RARELY)
     sys.exit(run(sys.argv[1:]))
 
 

@@ -15,6 +15,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 from pharmcalc.classroom.course import CONFIG, Course
@@ -22,18 +23,28 @@ from pharmcalc.errors import CourseError, PharmcalcError
 
 #: Checks addresses in schemas, which no notebook needs, and takes nearly a second to import.
 _HEAVY = "rfc3987_syntax"
+#: nbgrader loads these parts of its web server whenever it is imported; a marking run serves no pages.
+_SERVED = tuple(
+    f"nbgrader.server_extensions.{name}"
+    for name in ("assignment_list", "course_list", "formgrader", "validate_assignment")
+)
 
 
 @contextmanager
 def _without_heavy_imports() -> Iterator[None]:
-    absent = _HEAVY not in sys.modules
-    if absent:
-        sys.modules[_HEAVY] = None  # type: ignore[assignment]  # Python's own way to say "not installed"
+    """Let what is not needed seem not installed, or there already, as long as the block lasts."""
+    stand_ins: dict[str, Any] = {_HEAVY: None}  # None is Python's own way to say "not installed"
+    if "nbgrader" not in sys.modules:
+        for name in _SERVED:
+            stand_ins[name] = ModuleType(name)
+            stand_ins[name].load_jupyter_server_extension = None
+    stand_ins = {name: stand_in for name, stand_in in stand_ins.items() if name not in sys.modules}
+    sys.modules.update(stand_ins)
     try:
         yield
     finally:
-        if absent:
-            del sys.modules[_HEAVY]
+        for name in stand_ins:
+            del sys.modules[name]
 
 
 def programs_on_path() -> None:
