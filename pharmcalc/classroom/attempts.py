@@ -6,7 +6,6 @@ newest holds. Which attempt counts, and how much a later one may earn, are house
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
@@ -15,7 +14,7 @@ from typing import Any
 from pharmcalc.answers import read_student_cell
 from pharmcalc.classroom.cells import STUDENT, Json, cells_by_id, source_of
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.lists import add_row
+from pharmcalc.classroom.lists import add_row, read_rows
 from pharmcalc.classroom.marker import issued_attempt, record_of
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.tasks.papers import Issue
@@ -100,20 +99,16 @@ def counted(attempts: Iterable[Attempt], house: HouseRules) -> Attempt | None:
 
 
 def _lines(course: Course) -> Iterator[Attempt]:
-    path = course.root / LIST
-    if not path.is_file():
-        return
-    with path.open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            try:
-                yield Attempt(
-                    row["when"],
-                    row["assignment"],
-                    row["number"],
-                    int(row["attempt"]),
-                    float(row["marks"]),
-                    float(row["out_of"]),
-                    row["cleared"],
-                )
-            except (KeyError, ValueError, TypeError):  # a line cut off by a crash
-                continue
+    for row in read_rows(course.root / LIST):
+        try:
+            yield Attempt(
+                row["when"],
+                row["assignment"],
+                row["number"],
+                int(row["attempt"]),
+                float(row["marks"]),
+                float(row["out_of"]),
+                row["cleared"],
+            )
+        except (KeyError, ValueError):  # a line cut off by a crash
+            continue

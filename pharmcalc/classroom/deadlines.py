@@ -6,13 +6,12 @@ everybody is nbgrader's due date too, and what somebody has longer is nbgrader's
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field, fields
 from datetime import UTC, datetime
 
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.lists import add_row
+from pharmcalc.classroom.lists import add_row, read_rows
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError
 
@@ -121,16 +120,12 @@ def read_deadlines(course: Course, assignment: str) -> Deadlines:
 
 
 def _lines(course: Course) -> Iterator[_Line]:
-    path = course.root / LIST
-    if not path.is_file():
-        return
     names = [one.name for one in fields(_Line)]
-    with path.open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            line = _Line(*(row.get(name) or "" for name in names))
-            try:
-                if line.until:
-                    datetime.fromisoformat(line.until).astimezone(UTC)
-            except ValueError:  # a line cut off by a crash
-                continue
-            yield line
+    for row in read_rows(course.root / LIST):
+        line = _Line(*(row.get(name, "") for name in names))
+        try:
+            if line.until:
+                datetime.fromisoformat(line.until).astimezone(UTC)
+        except ValueError:  # a line cut off by a crash
+            continue
+        yield line

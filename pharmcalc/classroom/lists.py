@@ -1,13 +1,16 @@
-"""Lists that are only ever added to: a line is written whole, and never onto what a crash left of another."""
+"""Lists that are only ever added to: a line is written whole, and never onto what a crash left of another.
+
+Whoever reads one checks each row: the last may have been cut off.
+"""
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-__all__ = ["add_lines", "add_row"]
+__all__ = ["add_lines", "add_row", "read_rows"]
 
 
 def add_lines(path: Path, lines: str) -> None:
@@ -28,3 +31,12 @@ def add_row(path: Path, row: Mapping[str, object]) -> None:
         writer.writeheader()
     writer.writerow(row)
     add_lines(path, text.getvalue())
+
+
+def read_rows(path: Path) -> Iterator[dict[str, str]]:
+    """Yield the rows of a table in CSV, a missing field as an empty text; nothing where there is no such file."""
+    if not path.is_file():
+        return
+    with path.open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            yield {name: value or "" for name, value in row.items() if name}

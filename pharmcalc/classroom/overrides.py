@@ -6,7 +6,6 @@ own pages show both. The list says who changed what, when and why; nothing in it
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, fields
 from datetime import datetime
@@ -15,7 +14,7 @@ from typing import Any
 from pharmcalc.classroom.cells import part_name
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.lists import add_row
+from pharmcalc.classroom.lists import add_row, read_rows
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import answer_id, mark_id
 
@@ -75,14 +74,10 @@ def change_mark(
 
 def read_changes(course: Course) -> Iterator[Change]:
     """Return every change ever made, the oldest first."""
-    path = course.root / LIST
-    if not path.is_file():
-        return
     names = [field.name for field in fields(Change)]
-    with path.open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            if all(row.get(name) is not None for name in names):
-                yield Change(**{name: row[name] for name in names})
+    for row in read_rows(course.root / LIST):
+        if all(name in row for name in names) and row["by"]:
+            yield Change(**{name: row[name] for name in names})
 
 
 def changes_in_force(course: Course, assignment: str) -> dict[str, list[Change]]:

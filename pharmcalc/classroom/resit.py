@@ -6,7 +6,6 @@ marks beside the first ones. Who sits it stands in a list that is only ever adde
 
 from __future__ import annotations
 
-import csv
 import json
 from collections.abc import Sequence
 from datetime import datetime
@@ -14,7 +13,7 @@ from datetime import datetime
 from pharmcalc.answers import read_student_cell
 from pharmcalc.classroom.cells import STUDENT, Json, cells_by_id, source_of
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.lists import add_row
+from pharmcalc.classroom.lists import add_row, read_rows
 from pharmcalc.classroom.release import house_rules_text, with_house_rules
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError
@@ -94,8 +93,5 @@ def _once_more(course: Course, of: str, name: str) -> Json:
 
 
 def _rows(course: Course) -> list[dict[str, str]]:
-    path = course.root / LIST
-    if not path.is_file():
-        return []
-    with path.open(encoding="utf-8", newline="") as file:
-        return [row for row in csv.DictReader(file) if row.get("assignment") and row.get("of") and row.get("number")]
+    rows = read_rows(course.root / LIST)
+    return [row for row in rows if row.get("assignment") and row.get("of") and row.get("number")]
