@@ -192,7 +192,7 @@ def exercises(folder: Path) -> None:
 @click.argument("folder", type=_FOLDER, default="demo-class")
 def demo(folder: Path) -> None:
     """Run an invented class of 24 from issue to report in FOLDER."""
-    from pharmcalc.classroom.demo import run_demo
+    from pharmcalc.classroom.demo.demo import run_demo
 
     run_demo(folder, _door())
 

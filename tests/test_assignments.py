@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from pharmcalc.answers import answer_body, read_student_cell
-from pharmcalc.classroom.marker import mark_script
+from pharmcalc.classroom.marking.marker import mark_script
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.papers import HOUSE_RULES_LINE, Paper, answer_id, mark_id, read_issue

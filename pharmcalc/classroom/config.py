@@ -26,8 +26,15 @@ from traitlets.config import Config
 
 from pharmcalc.classroom.course import MARKED
 from pharmcalc.classroom.engine import programs_on_path
-from pharmcalc.classroom.late import LatePolicy
-from pharmcalc.classroom.preprocessors import EscapeStudentText, FeedbackPage, Grades, MarkAnswers, ReleaseClear, Tidy
+from pharmcalc.classroom.marking.late import LatePolicy
+from pharmcalc.classroom.marking.preprocessors import (
+    EscapeStudentText,
+    FeedbackPage,
+    Grades,
+    MarkAnswers,
+    ReleaseClear,
+    Tidy,
+)
 
 
 def as_we_set_it(c: Config, command: str) -> bool:

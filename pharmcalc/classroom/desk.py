@@ -14,28 +14,28 @@ from typing import Any
 import pharmcalc
 from pharmcalc.classroom import competency
 from pharmcalc.classroom.course import CONFIG, Course
-from pharmcalc.classroom.deadlines import deadline_lines, read_deadlines, read_moment, set_deadline
 from pharmcalc.classroom.desk_door import Door
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.feedback_run import feedback_due, write_feedback
-from pharmcalc.classroom.finished import is_marked
-from pharmcalc.classroom.issue import issue_assignment, issued_assignments, refresh_exercises, write_copies
-from pharmcalc.classroom.ledger import extensions
-from pharmcalc.classroom.marker import issued_attempt
-from pharmcalc.classroom.outcomes import Run
-from pharmcalc.classroom.overrides import change_mark, changes_in_force
-from pharmcalc.classroom.picture import ABSENT, MARKED, Picture, take_picture
-from pharmcalc.classroom.release import HOUSE_RULES, issued_notebook
-from pharmcalc.classroom.report import UPLOAD, first_reasons, headline, write_all
-from pharmcalc.classroom.resit import asked, make_resit
+from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.handed_in.which import count_anew
+from pharmcalc.classroom.issuing.deadlines import deadline_lines, read_deadlines, read_moment, set_deadline
+from pharmcalc.classroom.issuing.issue import issue_assignment, issued_assignments, refresh_exercises, write_copies
+from pharmcalc.classroom.issuing.release import HOUSE_RULES, issued_notebook
+from pharmcalc.classroom.issuing.resit import asked, make_resit
+from pharmcalc.classroom.marking.feedback_run import feedback_due, write_feedback
+from pharmcalc.classroom.marking.finished import is_marked
+from pharmcalc.classroom.marking.ledger import extensions
+from pharmcalc.classroom.marking.marker import issued_attempt
+from pharmcalc.classroom.marking.outcomes import Run
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.results.overrides import change_mark, changes_in_force
+from pharmcalc.classroom.results.picture import ABSENT, MARKED, Picture, take_picture
+from pharmcalc.classroom.results.report import UPLOAD, first_reasons, headline, write_all
+from pharmcalc.classroom.results.scripts_page import write_scripts
 from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roster
-from pharmcalc.classroom.run import mark_class
-from pharmcalc.classroom.scripts_page import write_scripts
-from pharmcalc.classroom.takein import take_in
 from pharmcalc.classroom.term.gather import take_term
 from pharmcalc.classroom.term.lookings import frequent_mistakes
 from pharmcalc.classroom.term.term_page import write_term
-from pharmcalc.classroom.which import count_anew
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
 from pharmcalc.tasks.house import default_house_rules_text

@@ -15,7 +15,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
-from pharmcalc.classroom.outcomes import Outcome
+from pharmcalc.classroom.marking.outcomes import Outcome
 
 __all__ = ["Door", "Terminal", "shown", "unexpected"]
 

@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.feedback_run import write_feedback
-from pharmcalc.classroom.issue import issue_assignment
-from pharmcalc.classroom.outcomes import Run
-from pharmcalc.classroom.picture import Picture, take_picture
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.marking.feedback_run import write_feedback
+from pharmcalc.classroom.marking.outcomes import Run
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.results.picture import Picture, take_picture
 from pharmcalc.classroom.roster import Roster, read_roster
-from pharmcalc.classroom.run import mark_class
 from tests.classroom.building import answered, hand_in, write_course
 
 NAME = "week-1"

@@ -19,8 +19,8 @@ from typing import Any
 
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import ready
+from pharmcalc.classroom.marking.run import mark_class
 from pharmcalc.classroom.roster import read_roster
-from pharmcalc.classroom.run import mark_class
 
 WATCHED = {
     *("commit", "execute", "executemany"),

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from pharmcalc.classroom.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.issue import issue_assignment
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.results.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.roster import read_roster
 from pharmcalc.errors import CourseError, RefusedError
 from pharmcalc.tasks.papers import answer_id, read_issue

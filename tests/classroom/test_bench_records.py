@@ -17,20 +17,20 @@ from pharmcalc.bench import Session, file_name, record_text
 from pharmcalc.bench.record import FORM, LONGEST_RECORD
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.deadlines import set_deadline
-from pharmcalc.classroom.demo_bench import FAULTS, bench_record, half_done
-from pharmcalc.classroom.demo_handins import WAYS, write_parcel
-from pharmcalc.classroom.demo_students import MEMBERS, ROSTER
+from pharmcalc.classroom.demo.demo_bench import FAULTS, bench_record, half_done
+from pharmcalc.classroom.demo.demo_handins import WAYS, write_parcel
+from pharmcalc.classroom.demo.demo_students import MEMBERS, ROSTER
 from pharmcalc.classroom.engine import Converter
-from pharmcalc.classroom.inbox import TakeIn
-from pharmcalc.classroom.issue import check_release, issue_assignment
-from pharmcalc.classroom.overrides import change_mark
-from pharmcalc.classroom.picture import MARKED, NOT_MARKED, Row
-from pharmcalc.classroom.records import read_beside
-from pharmcalc.classroom.report import write_all
+from pharmcalc.classroom.handed_in.inbox import TakeIn
+from pharmcalc.classroom.handed_in.records import read_beside
+from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.issuing.deadlines import set_deadline
+from pharmcalc.classroom.issuing.issue import check_release, issue_assignment
+from pharmcalc.classroom.results.overrides import change_mark
+from pharmcalc.classroom.results.picture import MARKED, NOT_MARKED, Row
+from pharmcalc.classroom.results.report import write_all
+from pharmcalc.classroom.results.scripts_page import write_scripts
 from pharmcalc.classroom.roster import Roster, Student, read_roster
-from pharmcalc.classroom.scripts_page import write_scripts
-from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from pharmcalc.marking import mark_task
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets

@@ -11,7 +11,6 @@ import pytest
 from pharmcalc.bench import record_text
 from pharmcalc.bench.inspection import STEPS
 from pharmcalc.caution import CAUTION
-from pharmcalc.classroom.attempts import read_attempts
 from pharmcalc.classroom.competency import (
     LIST,
     NEVER_COUNTS,
@@ -25,9 +24,10 @@ from pharmcalc.classroom.competency import (
 from pharmcalc.classroom.competency.entries import HOW, SIMULATED
 from pharmcalc.classroom.competency.known import STEPS_OF
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.demo_bench import FAULTS, half_done
-from pharmcalc.classroom.desk_view import open_desk
-from pharmcalc.classroom.issue import issue_assignment
+from pharmcalc.classroom.demo.demo_bench import FAULTS, half_done
+from pharmcalc.classroom.drawers.desk_view import open_desk
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.results.attempts import read_attempts
 from pharmcalc.classroom.roster import read_roster
 from pharmcalc.tasks.papers import read_issue
 from tests.classroom.building import write_course

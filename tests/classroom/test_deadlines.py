@@ -17,16 +17,16 @@ from hypothesis import strategies as st
 from pharmcalc.__main__ import run as command
 from pharmcalc.answers import answer_body
 from pharmcalc.classroom.cells import cells_by_id, source_of
-from pharmcalc.classroom.deadlines import Deadlines, read_deadlines, read_moment, set_deadline
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.inbox import set_aside, stamp
-from pharmcalc.classroom.issue import issue_assignment
-from pharmcalc.classroom.parcels import open_parcel
-from pharmcalc.classroom.picture import Row
-from pharmcalc.classroom.release import HOUSE_RULES
+from pharmcalc.classroom.handed_in.inbox import set_aside, stamp
+from pharmcalc.classroom.handed_in.parcels import open_parcel
+from pharmcalc.classroom.handed_in.submitted import time_of
+from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.issuing.deadlines import Deadlines, read_deadlines, read_moment, set_deadline
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.issuing.release import HOUSE_RULES
+from pharmcalc.classroom.results.picture import Row
 from pharmcalc.classroom.roster import Student
-from pharmcalc.classroom.submitted import time_of
-from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError, PharmcalcError
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
 from pharmcalc.tasks.late import LateRule

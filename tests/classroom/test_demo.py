@@ -7,13 +7,13 @@ import pytest
 from rich.console import Console
 
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.demo import run_demo
-from pharmcalc.classroom.demo_handins import WAYS, hand_in, slips, write_parcel
-from pharmcalc.classroom.demo_students import MEMBERS, ROSTER
+from pharmcalc.classroom.demo.demo import run_demo
+from pharmcalc.classroom.demo.demo_handins import WAYS, hand_in, slips, write_parcel
+from pharmcalc.classroom.demo.demo_students import MEMBERS, ROSTER
 from pharmcalc.classroom.desk_door import Terminal
-from pharmcalc.classroom.issue import issued_assignments
-from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_MARKED, Picture, take_picture
-from pharmcalc.classroom.run import mark_class
+from pharmcalc.classroom.issuing.issue import issued_assignments
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.results.picture import ABSENT, MARKED, NOT_MARKED, Picture, take_picture
 from pharmcalc.errors import CourseError
 from pharmcalc.marking import Status, mark_task
 from pharmcalc.tasks.family import FAMILIES
@@ -99,7 +99,7 @@ def test_what_needs_a_look_is_told_with_the_reason(picture: Picture) -> None:
 
 def test_the_same_class_hands_in_the_same_files(course: Course, assignment: str, tmp_path: Path) -> None:
     """The demo is the same each time, to the byte."""
-    from pharmcalc.classroom.release import issued_notebook
+    from pharmcalc.classroom.issuing.release import issued_notebook
 
     release, issue = issued_notebook(course.release(assignment))
     first, second = (write_parcel(release, tmp_path / name).read_bytes() for name in ("a.zip", "b.zip"))

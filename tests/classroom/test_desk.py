@@ -17,10 +17,10 @@ from pharmcalc.bench import SIMULATED
 from pharmcalc.caution import CAUTION
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.desk_door import Door
-from pharmcalc.classroom.desk_drawer import Drawer
-from pharmcalc.classroom.desk_parts import in_clicks, link, progress_words
-from pharmcalc.classroom.desk_tables import class_picture, one_student
-from pharmcalc.classroom.desk_view import DeskView, open_desk
+from pharmcalc.classroom.drawers.desk_drawer import Drawer
+from pharmcalc.classroom.drawers.desk_parts import in_clicks, link, progress_words
+from pharmcalc.classroom.drawers.desk_tables import class_picture, one_student
+from pharmcalc.classroom.drawers.desk_view import DeskView, open_desk
 from pharmcalc.widgets.markup import Shown
 from tests.classroom.building import PROJECT, answered, gradebook_rows, write_course
 from tests.classroom.conftest import FAMILIES, NAME, NUMBERS, Classroom
@@ -444,7 +444,7 @@ def test_an_invented_class_is_one_press_away(
 
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("pharmcalc.classroom.desk.PROJECT", tmp_path)
-    monkeypatch.setattr("pharmcalc.classroom.demo.run_demo", run_demo)
+    monkeypatch.setattr("pharmcalc.classroom.demo.demo.run_demo", run_demo)
     view = open_desk()
     assert press(view.which, "Try an invented class") == '"Issue" at this desk'
     assert view.which.folder.value == str(demo)
@@ -477,7 +477,12 @@ def test_the_notebook_is_a_title_the_caution_and_one_call() -> None:
 
 def test_the_desk_has_colours_of_our_own_paper_only() -> None:
     """Every colour of the desk is one that is checked for contrast, and every rule stays below our paper."""
-    css = re.sub(r"/\*.*?\*/", "", Path(desk.__file__).with_name("desk.css").read_text(encoding="utf-8"), flags=re.S)
+    css = re.sub(
+        r"/\*.*?\*/",
+        "",
+        Path(desk.__file__).with_name("drawers").joinpath("desk.css").read_text(encoding="utf-8"),
+        flags=re.S,
+    )
     selectors = [one.strip() for rule in re.findall(r"([^{}]+)\{", css) for one in rule.split(",")]
     assert len(selectors) > 20
     assert [one for one in selectors if not one.startswith(".pc")] == []

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.engine import ready
-from pharmcalc.classroom.escaping import as_plain_text, escape_student_text, written_text
-from pharmcalc.classroom.finished import read_marked
-from pharmcalc.classroom.report import write_all
+from pharmcalc.classroom.marking.escaping import as_plain_text, escape_student_text, written_text
+from pharmcalc.classroom.marking.finished import read_marked
+from pharmcalc.classroom.results.report import write_all
 from tests.classroom.conftest import NAME, Classroom
 
 if TYPE_CHECKING:

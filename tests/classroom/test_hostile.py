@@ -17,17 +17,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from pharmcalc.classroom import parcels
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.feedback_run import feedback_due, write_feedback
-from pharmcalc.classroom.inbox import TakeIn
-from pharmcalc.classroom.issue import issue_assignment
-from pharmcalc.classroom.outcomes import Run
-from pharmcalc.classroom.picture import MARKED, Picture, Row
-from pharmcalc.classroom.report import write_all
+from pharmcalc.classroom.handed_in import parcels
+from pharmcalc.classroom.handed_in.inbox import TakeIn
+from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.marking.feedback_run import feedback_due, write_feedback
+from pharmcalc.classroom.marking.outcomes import Run
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.results.picture import MARKED, Picture, Row
+from pharmcalc.classroom.results.report import write_all
 from pharmcalc.classroom.roster import read_roster
-from pharmcalc.classroom.run import mark_class
-from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from tests.classroom.building import answered, gradebook_rows, write_course
 from tests.classroom.conftest import Classroom

@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from pharmcalc.classroom.parcels import _moment
-from pharmcalc.classroom.report import write_all
+from pharmcalc.classroom.handed_in.parcels import _moment
+from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.results.report import write_all
 from pharmcalc.classroom.roster import Roster, Student, parse_roster
-from pharmcalc.classroom.takein import take_in
 from pharmcalc.errors import CourseError
 from tests.classroom.building import answered
 from tests.classroom.conftest import NAME, Classroom

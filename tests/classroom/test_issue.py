@@ -10,7 +10,7 @@ import pytest
 
 from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.issue import check_papers, check_release, issue_assignment, make_release, write_copies
+from pharmcalc.classroom.issuing.issue import check_papers, check_release, issue_assignment, make_release, write_copies
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError, PharmcalcError
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules

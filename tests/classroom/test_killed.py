@@ -10,13 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from pharmcalc.classroom.attempts import read_attempts
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.finished import is_marked, read_marked
-from pharmcalc.classroom.picture import MARKED, take_picture
+from pharmcalc.classroom.marking.finished import is_marked, read_marked
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.results.attempts import read_attempts
+from pharmcalc.classroom.results.picture import MARKED, take_picture
 from pharmcalc.classroom.roster import read_roster
-from pharmcalc.classroom.run import mark_class
 from tests.classroom.building import PROJECT, gradebook_rows
 from tests.classroom.conftest import NAME, NUMBERS, Classroom
 

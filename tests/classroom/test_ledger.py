@@ -12,11 +12,11 @@ import pytest
 
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.feedback_run import write_feedback
-from pharmcalc.classroom.finished import is_marked
-from pharmcalc.classroom.inbox import stamp
-from pharmcalc.classroom.run import mark_class
-from pharmcalc.classroom.workers import WORTH_IT
+from pharmcalc.classroom.handed_in.inbox import stamp
+from pharmcalc.classroom.marking.feedback_run import write_feedback
+from pharmcalc.classroom.marking.finished import is_marked
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.marking.workers import WORTH_IT
 from pharmcalc.errors import CourseError
 from tests.classroom.building import PROJECT, gradebook_rows, nbgrader
 from tests.classroom.conftest import NAME, NUMBERS, Classroom
@@ -105,7 +105,7 @@ def test_in_several_processes_the_rows_are_the_same(tmp_path: Path, issued_cours
         "from pathlib import Path\n"
         "from pharmcalc.classroom.course import Course\n"
         "from pharmcalc.classroom.roster import read_roster\n"
-        "from pharmcalc.classroom.run import mark_class\n"
+        "from pharmcalc.classroom.marking.run import mark_class\n"
         "course = Course.open(Path.cwd())\n"
         f"run = mark_class(course, {NAME!r}, read_roster(course.class_list))\n"
         "assert [o.state for o in run.outcomes] == ['marked'] * len(run.outcomes), run.outcomes\n"

@@ -14,12 +14,12 @@ from bs4 import BeautifulSoup
 from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.course import MARKED, Course
 from pharmcalc.classroom.engine import Converter, gradebook
-from pharmcalc.classroom.feedback_run import feedback_due
-from pharmcalc.classroom.finished import read_marked
-from pharmcalc.classroom.issue import issue_assignment
-from pharmcalc.classroom.marker import mark_script, plain_number, record_of
-from pharmcalc.classroom.picture import ABSENT, NOT_MARKED, Row
-from pharmcalc.classroom.tidy import tidy
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.marking.feedback_run import feedback_due
+from pharmcalc.classroom.marking.finished import read_marked
+from pharmcalc.classroom.marking.marker import mark_script, plain_number, record_of
+from pharmcalc.classroom.marking.tidy import tidy
+from pharmcalc.classroom.results.picture import ABSENT, NOT_MARKED, Row
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import read_issue
 from tests.classroom.building import answered, gradebook_rows, nbgrader

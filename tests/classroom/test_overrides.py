@@ -2,7 +2,7 @@
 
 import pytest
 
-from pharmcalc.classroom.overrides import change_mark, changes_in_force, read_changes
+from pharmcalc.classroom.results.overrides import change_mark, changes_in_force, read_changes
 from pharmcalc.errors import CourseError
 from tests.classroom.building import gradebook_rows, nbgrader
 from tests.classroom.conftest import NAME, Classroom

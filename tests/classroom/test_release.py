@@ -3,7 +3,7 @@
 import json
 
 from pharmcalc.classroom.cells import cells_by_id, source_of
-from pharmcalc.classroom.issue import make_release
+from pharmcalc.classroom.issuing.issue import make_release
 from pharmcalc.tasks.house import default_house_rules_text
 from tests.classroom.building import gradebook_rows, nbgrader
 from tests.classroom.conftest import NAME, Classroom

@@ -10,10 +10,10 @@ import pytest
 
 from pharmcalc.caution import CAUTION
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.inbox import Entry
-from pharmcalc.classroom.overrides import change_mark
-from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_MARKED, Part, Picture, Row
-from pharmcalc.classroom.report import (
+from pharmcalc.classroom.handed_in.inbox import Entry
+from pharmcalc.classroom.results.overrides import change_mark
+from pharmcalc.classroom.results.picture import ABSENT, MARKED, NOT_MARKED, Part, Picture, Row
+from pharmcalc.classroom.results.report import (
     LONGEST_COMMENT,
     UPLOAD,
     cell_text,

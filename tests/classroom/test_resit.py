@@ -8,12 +8,12 @@ from pharmcalc.__main__ import run as command
 from pharmcalc.classroom.cells import STUDENT, cells_by_id, source_of
 from pharmcalc.classroom.desk import the_class
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.marker import mark_script
-from pharmcalc.classroom.picture import ABSENT, NOT_ASKED, take_picture
-from pharmcalc.classroom.resit import first_sitting, make_resit, those_who_sit
-from pharmcalc.classroom.run import mark_class
+from pharmcalc.classroom.issuing.resit import first_sitting, make_resit, those_who_sit
+from pharmcalc.classroom.marking.marker import mark_script
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.marking.tidy import tidy
+from pharmcalc.classroom.results.picture import ABSENT, NOT_ASKED, take_picture
 from pharmcalc.classroom.term.gather import take_term
-from pharmcalc.classroom.tidy import tidy
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import read_issue
 from tests.classroom.building import SOLVER, answered, hand_in

@@ -5,7 +5,7 @@ import string
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pharmcalc.classroom.sampling import (
+from pharmcalc.classroom.results.sampling import (
     DRAWN,
     FEWEST_MARKS,
     FREQUENT,

@@ -16,15 +16,15 @@ from bs4 import BeautifulSoup, Tag
 from pharmcalc.caution import CAUTION
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.finished import read_marked
-from pharmcalc.classroom.issue import issue_assignment
-from pharmcalc.classroom.marker import record_of
-from pharmcalc.classroom.overrides import change_mark
-from pharmcalc.classroom.picture import take_picture
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.marking.finished import read_marked
+from pharmcalc.classroom.marking.marker import record_of
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.results.overrides import change_mark
+from pharmcalc.classroom.results.picture import take_picture
+from pharmcalc.classroom.results.sampling import ANOTHER_PLAN, DRAWN, FOLLOWS, MOST, UNRECOGNISED
+from pharmcalc.classroom.results.scripts_page import write_scripts
 from pharmcalc.classroom.roster import read_roster
-from pharmcalc.classroom.run import mark_class
-from pharmcalc.classroom.sampling import ANOTHER_PLAN, DRAWN, FOLLOWS, MOST, UNRECOGNISED
-from pharmcalc.classroom.scripts_page import write_scripts
 from pharmcalc.errors import CourseError
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.family import Task

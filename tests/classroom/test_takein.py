@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from pharmcalc.classroom import handin, parcels
 from pharmcalc.classroom.cells import cells_by_id
-from pharmcalc.classroom.inbox import TakeIn, last_words
-from pharmcalc.classroom.parcels import open_parcel
-from pharmcalc.classroom.takein import take_in
+from pharmcalc.classroom.handed_in import handin, parcels
+from pharmcalc.classroom.handed_in.inbox import TakeIn, last_words
+from pharmcalc.classroom.handed_in.parcels import open_parcel
+from pharmcalc.classroom.handed_in.takein import take_in
 from pharmcalc.errors import CourseError
 from tests.classroom.building import answered
 from tests.classroom.conftest import NAME, Classroom

@@ -19,11 +19,11 @@ from pharmcalc.caution import CAUTION
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.cells import part_name
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.issue import issue_assignment
-from pharmcalc.classroom.overrides import change_mark
-from pharmcalc.classroom.picture import ABSENT, MARKED, Part, Picture, Row
+from pharmcalc.classroom.issuing.issue import issue_assignment
+from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.results.overrides import change_mark
+from pharmcalc.classroom.results.picture import ABSENT, MARKED, Part, Picture, Row
 from pharmcalc.classroom.roster import Roster, Student, read_roster
-from pharmcalc.classroom.run import mark_class
 from pharmcalc.classroom.term.gather import Term, share_of, take_term
 from pharmcalc.classroom.term.heatmap import MOST_COLUMNS, MOST_STUDENTS, sheets_of
 from pharmcalc.classroom.term.lessons import BY_FAMILY, BY_SUBJECT, LESSONS, lesson_for
@@ -273,7 +273,7 @@ def test_the_gradebook_is_opened_once_and_each_notebook_read_once(
     """However many assignments there are; and the watcher is told of each student in each of them."""
     import nbgrader.api
 
-    from pharmcalc.classroom import picture
+    from pharmcalc.classroom.results import picture
 
     opened, read, seen = [], [], []
     gradebook, read_marked = nbgrader.api.Gradebook, picture.read_marked

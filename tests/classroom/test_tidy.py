@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from pharmcalc.classroom.cells import cells_by_id, remarks_of, source_of
-from pharmcalc.classroom.tidy import LONGEST_ANSWER, MOST_SCRATCH, tidy
+from pharmcalc.classroom.marking.tidy import LONGEST_ANSWER, MOST_SCRATCH, tidy
 from tests.classroom.building import cell
 
 ANSWER = "%%answer q1\nmultiple factor = 30\naliquot = 120 mg"

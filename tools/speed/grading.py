@@ -14,10 +14,10 @@ from rich.console import Console
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.demo_handins import answers, plainly, with_steps
+from pharmcalc.classroom.demo.demo_handins import answers, plainly, with_steps
 from pharmcalc.classroom.desk_door import Terminal
-from pharmcalc.classroom.issue import copy_for, issue_assignment
-from pharmcalc.classroom.release import issued_notebook
+from pharmcalc.classroom.issuing.issue import copy_for, issue_assignment
+from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student, write_roster
 from pharmcalc.tasks.papers import answer_id
 from tests.classroom.building import gradebook_rows
@@ -43,7 +43,7 @@ import sys
 from pathlib import Path
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.roster import read_roster
-from pharmcalc.classroom.run import mark_class
+from pharmcalc.classroom.marking.run import mark_class
 course = Course.open(Path.cwd())
 run = mark_class(course, sys.argv[1], read_roster(course.class_list))
 assert run.count("marked") == len(run.outcomes), run.outcomes
@@ -54,7 +54,7 @@ import sys, time, resource
 from pathlib import Path
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.roster import read_roster
-from pharmcalc.classroom.run import mark_class
+from pharmcalc.classroom.marking.run import mark_class
 moments, memory = [], []
 def watch(outcome):
     assert outcome.state == "marked", outcome
@@ -70,7 +70,7 @@ import sys, time, statistics
 from pathlib import Path
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.roster import read_roster
-from pharmcalc.classroom.run import mark_class
+from pharmcalc.classroom.marking.run import mark_class
 course = Course.open(Path.cwd())
 roster, times = read_roster(course.class_list), []
 for _ in range(10):

@@ -12,17 +12,17 @@ from typing import Any
 
 from pharmcalc.bench import DONE, OUTCOME, STEPS
 from pharmcalc.bench.inspection import NOT_REACHED
-from pharmcalc.classroom.attempts import read_attempts
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.competency.entries import MARKED as CALCULATED
 from pharmcalc.classroom.competency.entries import SIMULATED, Competency, Entry
 from pharmcalc.classroom.competency.observations import MARKING
 from pharmcalc.classroom.course import MARKED, Course
-from pharmcalc.classroom.finished import is_marked, read_marked
-from pharmcalc.classroom.issue import issued_assignments
-from pharmcalc.classroom.marker import record_of
-from pharmcalc.classroom.records import bench_tasks
-from pharmcalc.classroom.release import issued_notebook
+from pharmcalc.classroom.handed_in.records import bench_tasks
+from pharmcalc.classroom.issuing.issue import issued_assignments
+from pharmcalc.classroom.issuing.release import issued_notebook
+from pharmcalc.classroom.marking.finished import is_marked, read_marked
+from pharmcalc.classroom.marking.marker import record_of
+from pharmcalc.classroom.results.attempts import read_attempts
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.marking import Status
 from pharmcalc.tasks.bench_orders import NOT_NEEDED

@@ -17,8 +17,8 @@ from pharmcalc.classroom.competency.entries import (
 )
 from pharmcalc.classroom.competency.filed import LIST, MOMENT, add, alone, parsed
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.marking.tidy import clean_text
 from pharmcalc.classroom.roster import Roster, Student
-from pharmcalc.classroom.tidy import clean_text
 from pharmcalc.errors import CourseError
 
 __all__ = ["LIST", "MARKING", "Noted", "observe", "read_observations"]

@@ -11,7 +11,7 @@ from pharmcalc.classroom.competency.entries import HOW, LEVELS, NEVER_COUNTS, SI
 from pharmcalc.classroom.competency.records import NOT_OBSERVED, StudentRecord, TermRecord
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.pages import page
-from pharmcalc.classroom.report import cell_text
+from pharmcalc.classroom.results.report import cell_text
 
 __all__ = ["TERM", "student_lines", "student_page", "write_record"]
 

@@ -6,12 +6,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from pharmcalc.classroom.attempts import in_order_marked
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.issue import issued_assignments
-from pharmcalc.classroom.outcomes import Outcome
-from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_ASKED, Picture, Row, picture_from
+from pharmcalc.classroom.issuing.issue import issued_assignments
+from pharmcalc.classroom.marking.outcomes import Outcome
+from pharmcalc.classroom.results.attempts import in_order_marked
+from pharmcalc.classroom.results.picture import ABSENT, MARKED, NOT_ASKED, Picture, Row, picture_from
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup
 
 from pharmcalc.classroom.pages import plain
-from pharmcalc.classroom.picture import ABSENT, MARKED, NOT_ASKED, Part, Picture, Row
+from pharmcalc.classroom.results.picture import ABSENT, MARKED, NOT_ASKED, Part, Picture, Row
 from pharmcalc.classroom.term.gather import Term, share_of
 from pharmcalc.classroom.term.pictures import LINE, PICTURE, draw, one_line
 from pharmcalc.classroom.term.shades import AWAITS, INK, NO_MARK, SHADES, Shade, shade_of

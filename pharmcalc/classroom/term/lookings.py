@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median, quantiles
 
-from pharmcalc.classroom.picture import MARKED, Part, Picture, Row
+from pharmcalc.classroom.results.picture import MARKED, Part, Picture, Row
 from pharmcalc.classroom.roster import Student
 from pharmcalc.classroom.term.gather import Term, handed_in, share_of
 from pharmcalc.classroom.term.lessons import lesson_for

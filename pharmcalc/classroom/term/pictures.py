@@ -17,8 +17,8 @@ from xml.etree import ElementTree
 
 from markupsafe import Markup
 
+from pharmcalc.classroom.marking.tidy import clean_text
 from pharmcalc.classroom.term.shades import INK
-from pharmcalc.classroom.tidy import clean_text
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

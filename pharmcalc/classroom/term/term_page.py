@@ -7,7 +7,7 @@ from pathlib import Path
 from pharmcalc.bench import SIMULATED
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.pages import page, plain
-from pharmcalc.classroom.picture import MARKED, Row
+from pharmcalc.classroom.results.picture import MARKED, Row
 from pharmcalc.classroom.term.charts import MOST_BARS, bars, lines, percent, where
 from pharmcalc.classroom.term.gather import Term, handed_in, share_of
 from pharmcalc.classroom.term.heatmap import cell_of, heat_maps, total_of

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from pharmcalc.classroom.pages import plain
-from pharmcalc.classroom.picture import MARKED, Part, Picture, Row
-from pharmcalc.classroom.report import cell_text
+from pharmcalc.classroom.results.picture import MARKED, Part, Picture, Row
+from pharmcalc.classroom.results.report import cell_text
 from pharmcalc.classroom.roster import Student
 from pharmcalc.classroom.term.gather import Term
 from pharmcalc.classroom.term.lookings import frequent_mistakes

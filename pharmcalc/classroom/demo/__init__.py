@@ -1,0 +1,1 @@
+"""An invented class that hands in as classes do."""

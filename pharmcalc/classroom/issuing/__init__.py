@@ -1,0 +1,1 @@
+"""What students get, by when, and who sits again."""
