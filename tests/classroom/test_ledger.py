@@ -1,5 +1,6 @@
 """What a run enters into the gradebook is what nbgrader's own command enters, whatever happened before."""
 
+import csv
 import json
 import shutil
 import subprocess
@@ -174,3 +175,15 @@ def test_a_marked_notebook_holds_whole_lines_of_json(classroom: Classroom) -> No
     classroom.mark()
     text = classroom.course.autograded(NAME, "A-01").read_text(encoding="utf-8")
     nbformat.validate(json.loads(text))
+
+
+def test_nbgraders_export_lists_the_same_marks(classroom: Classroom) -> None:
+    """nbgrader's own mark sheet has what our mark sheet has, for whoever handed in."""
+    classroom.hand_in("A-01")
+    classroom.hand_in("A-02", answers={"q1": ""})
+    classroom.mark()
+    said = nbgrader(classroom.course.root, "export")
+    with (classroom.course.root / "grades.csv").open(encoding="utf-8", newline="") as file:
+        exported = {row["student_id"]: float(row["score"]) for row in csv.DictReader(file)}
+    ours = {row.student.number: row.total for row in classroom.picture().rows}
+    assert exported == ours, said
