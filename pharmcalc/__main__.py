@@ -44,8 +44,15 @@ def pharmcalc(context: click.Context, folder: Path) -> None:
 @pharmcalc.command()
 @click.argument("folder", type=_FOLDER)
 def start(folder: Path) -> None:
-    """Lay out a course folder with the assignments."""
+    """Lay out a course folder with lessons and assignments."""
     desk.start(folder, _door())
+
+
+@pharmcalc.command()
+@click.pass_obj
+def upgrade(folder: Path) -> None:
+    """Bring lessons and assignments up to the pharmcalc that is installed; your edits stay."""
+    desk.upgrade(Course.open(folder), _door())
 
 
 @pharmcalc.command("class")

@@ -39,6 +39,7 @@ DONE_WITH = {
     "record": ("Competencies", "Write the pages of the term"),
     "sheets": ("Paper", "Write the pages to print"),
     "exercises": ("Workshop", "Make exercises anew"),
+    "upgrade": ("Workshop", "Upgrade the course's files"),
     "start": ("", "Lay out a new course"),
     "demo": ("", "Try an invented class"),
 }
@@ -442,7 +443,7 @@ def test_an_invented_class_is_one_press_away(
         door.begin(f"$ pharmcalc issue {NAME}")
 
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr("pharmcalc.classroom.desk.PROJECT", tmp_path)
+    monkeypatch.setattr("pharmcalc.classroom.desk_view.clone", lambda: tmp_path)
     monkeypatch.setattr("pharmcalc.classroom.demo.run_demo", run_demo)
     view = open_desk()
     assert press(view.which, "Try an invented class") == '"Issue" at this desk'
