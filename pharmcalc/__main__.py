@@ -6,14 +6,20 @@ import sys
 from pathlib import Path
 from typing import Any
 
-import click
-from rich.console import Console
+try:
+    import click
+    from rich.console import Console
 
-from pharmcalc import __version__
-from pharmcalc.classroom import desk
-from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk_door import Terminal, unexpected
-from pharmcalc.errors import PharmcalcError
+    from pharmcalc import __version__
+    from pharmcalc.classroom import desk
+    from pharmcalc.classroom.course import Course
+    from pharmcalc.classroom.desk_door import Terminal, unexpected
+    from pharmcalc.errors import PharmcalcError
+except ModuleNotFoundError as missing:
+    sys.exit(
+        f"The command pharmcalc is for instructors and needs more than is installed ({missing.name} is missing). "
+        'Install it: pip install "pharmcalc[class,lab]"'
+    )
 
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 _PATH = click.Path(path_type=Path)
