@@ -276,6 +276,25 @@ def test_an_assignment_that_nobody_has_is_replaced(tmp_path: Path) -> None:
     assert set(done.files.values()) == {Fate.REPLACED}
 
 
+def test_what_was_held_back_follows_when_nothing_holds_it(tmp_path: Path) -> None:
+    """While students have it, it is told at each upgrade; when the term is put away, the untouched solution follows."""
+    course = laid_out(tmp_path / "course", {SOLUTION: b"old"})
+    course.issued(NAME).mkdir(parents=True)
+    for _ in range(2):
+        assert upgrade_course(course, {SOLUTION: b"new"}).files == {SOLUTION: Fate.ISSUED}
+    course.issued(NAME).rmdir()
+    assert upgrade_course(course, {SOLUTION: b"new"}).files == {SOLUTION: Fate.REPLACED}
+
+
+def test_what_was_put_away_and_put_back_follows(tmp_path: Path) -> None:
+    """A lesson that was moved out while the course changed is, once it is back, as it was laid out."""
+    course = laid_out(tmp_path / "course", {LESSON: b"old"})
+    (course.root / LESSON).rename(tmp_path / "away")
+    assert upgrade_course(course, {LESSON: b"new"}).files == {LESSON: Fate.TAKEN_OUT}
+    (tmp_path / "away").rename(course.root / LESSON)
+    assert upgrade_course(course, {LESSON: b"new"}).files == {LESSON: Fate.REPLACED}
+
+
 def test_a_folder_without_a_list_loses_nothing(tmp_path: Path) -> None:
     """Laid out before there were lists, or with a list that cannot be read: whatever differs counts as edited."""
     for number, damage in enumerate((None, b"", b"{", b"[1]", b'{"pharmcalc": "1", "files": [1]}')):
@@ -357,6 +376,9 @@ def test_started_again_a_course_gets_back_what_is_missing_and_keeps_the_rest(tmp
     (course.root / SOLUTION).write_bytes(b"mine")
     lay_out(course.root, files)
     assert upgrade_course(course, files).files == {LESSON: Fate.SAME, SOLUTION: Fate.YOURS}
+    (course.root / LIST).unlink()
+    lay_out(course.root, files)
+    assert upgrade_course(course, files).files == {LESSON: Fate.SAME, SOLUTION: Fate.BESIDE}
 
 
 def test_at_the_desk_it_is_one_press(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
