@@ -7,14 +7,20 @@ import sys
 from pathlib import Path
 from typing import Any
 
-import click
-from rich.console import Console
+try:
+    import click
+    from rich.console import Console
 
-from pharmcalc import __version__
-from pharmcalc.classroom import desk
-from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk_door import Terminal, unexpected
-from pharmcalc.errors import PharmcalcError
+    from pharmcalc import __version__
+    from pharmcalc.classroom import desk
+    from pharmcalc.classroom.course import Course
+    from pharmcalc.classroom.desk_door import Terminal, unexpected
+    from pharmcalc.errors import PharmcalcError
+except ModuleNotFoundError as missing:
+    sys.exit(
+        f"The command pharmcalc is for instructors and needs more than is installed ({missing.name} is missing). "
+        'Install it: pip install "pharmcalc[class,lab]"'
+    )
 
 #: Python looks for unused memory after so many new objects: seldom, for starting makes hundreds of thousands that stay.
 _RARELY = 50_000
@@ -47,8 +53,15 @@ def pharmcalc(context: click.Context, folder: Path) -> None:
 @pharmcalc.command()
 @click.argument("folder", type=_FOLDER)
 def start(folder: Path) -> None:
-    """Lay out a course folder with the assignments."""
+    """Lay out a course folder with lessons and assignments."""
     desk.start(folder, _door())
+
+
+@pharmcalc.command()
+@click.pass_obj
+def upgrade(folder: Path) -> None:
+    """Bring lessons and assignments up to the pharmcalc that is installed; your edits stay."""
+    desk.upgrade(Course.open(folder), _door())
 
 
 @pharmcalc.command("class")

@@ -11,9 +11,9 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
-import pharmcalc
 from pharmcalc.classroom import competency
-from pharmcalc.classroom.course import CONFIG, Course
+from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.course_files import DESK, LESSONS, course_files
 from pharmcalc.classroom.desk_door import Door
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.handed_in.takein import take_in
@@ -36,50 +36,39 @@ from pharmcalc.classroom.roster import COLUMNS, Roster, read_roster, write_roste
 from pharmcalc.classroom.term.gather import take_term
 from pharmcalc.classroom.term.lookings import frequent_mistakes
 from pharmcalc.classroom.term.term_page import write_term
+from pharmcalc.classroom.upgrade import lay_out, upgrade_course
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
-from pharmcalc.tasks.house import default_house_rules_text
 
-PROJECT = Path(pharmcalc.__file__).resolve().parents[1]
-NOTEBOOK = "desk.ipynb"
+NOTEBOOK = DESK
 #: Typed in the place of marks, it means those of the marking.
 BACK = "back"
 #: Typed in the place of a deadline, it means that there is none.
 NONE = "none"
-_CONFIG_TEXT = '''\
-"""nbgrader's settings for this course. Your own lines may stand below."""
-
-from pharmcalc.classroom.config import configure
-
-c = get_config()  # noqa: F821  (nbgrader defines it)
-configure(c)
-'''
 
 
 def start(folder: Path, door: Door, *, solutions: Path | None = None) -> Course:
-    """Lay out a course folder with the project's assignments and a desk; nothing that is there is overwritten."""
-    source, notebook = solutions or PROJECT / "solutions", PROJECT / "notebooks" / NOTEBOOK
-    if not (source.is_dir() and notebook.is_file()):
-        raise CourseError(
-            f"The assignments ({source}) or the desk ({notebook}) are not beside the library. "
-            "Start from a clone of the project, or copy its folder solutions/ into your course folder yourself."
-        )
+    """Lay out a course folder with lessons, assignments and a desk; nothing that is there is overwritten."""
+    laid = course_files(solutions)
     root = folder.resolve()
     if root.is_file():
         raise CourseError(f"{folder} is a file. Give the name of a folder.")
-    files = {CONFIG: _CONFIG_TEXT, HOUSE_RULES: default_house_rules_text(), "class.csv": ",".join(COLUMNS) + "\n"}
-    files[NOTEBOOK] = notebook.read_text(encoding="utf-8")
-    for name, text in files.items():
-        _unless_there(root / name, text)
-    for written in sorted(source.glob("*/*.ipynb")):
-        _unless_there(root / "solutions" / written.parent.name / written.name, written.read_text(encoding="utf-8"))
+    _unless_there(root / "class.csv", ",".join(COLUMNS) + "\n")
+    lay_out(root, laid)
     course = Course.open(root)
     door.say("Course folder: ", root)
     door.say(f"Assignments: {', '.join(course.assignments())}")
+    door.say("Lessons for your students, to hand on as a whole: ", root / LESSONS)
     door.say(f"Next: edit {HOUSE_RULES} if your laboratory's rules differ, go to the folder, fill in class.csv, then:")
     door.say("  pharmcalc class class.csv")
     door.say("Or click instead of typing: open in JupyterLab ", root / NOTEBOOK)
     return course
+
+
+def upgrade(course: Course, door: Door) -> None:
+    """Bring the files of the course up to the pharmcalc that is installed; what the instructor wrote stays."""
+    for line in upgrade_course(course, course_files()).says():
+        door.say(*line)
 
 
 def class_list(course: Course, path: Path, door: Door) -> Roster:

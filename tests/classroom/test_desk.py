@@ -40,6 +40,7 @@ DONE_WITH = {
     "record": ("Competencies", "Write the pages of the term"),
     "sheets": ("Paper", "Write the pages to print"),
     "exercises": ("Workshop", "Make exercises anew"),
+    "upgrade": ("Workshop", "Upgrade the course's files"),
     "start": ("", "Lay out a new course"),
     "demo": ("", "Try an invented class"),
 }
@@ -443,8 +444,8 @@ def test_an_invented_class_is_one_press_away(
         door.begin(f"$ pharmcalc issue {NAME}")
 
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr("pharmcalc.classroom.desk.PROJECT", tmp_path)
     monkeypatch.setattr("pharmcalc.classroom.demo.demo.run_demo", run_demo)
+    monkeypatch.setattr("pharmcalc.classroom.drawers.desk_view.clone", lambda: tmp_path)
     view = open_desk()
     assert press(view.which, "Try an invented class") == '"Issue" at this desk'
     assert view.which.folder.value == str(demo)

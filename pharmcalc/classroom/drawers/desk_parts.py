@@ -37,6 +37,7 @@ CLASS_LIST, ISSUE, ISSUE_AGAIN, TAKE_IN, MARK = "Class list", "Issue", "Issue ag
 COMPETENCIES = "Competencies"
 PAGES_ANEW, LAY_OUT = "Write pages anew", "Lay out a new course"
 TERM_ANEW = "Write the class over the term"
+UPGRADE = "Upgrade the course's files"
 
 _NAME = r"[\w.-]*\w"
 _CLICKS = (
@@ -50,6 +51,7 @@ _CLICKS = (
     (r"pharmcalc record \S+", COMPETENCIES),
     (rf"pharmcalc report {_NAME}", PAGES_ANEW),
     (r"pharmcalc term", TERM_ANEW),
+    (r"pharmcalc upgrade", UPGRADE),
     (rf"pharmcalc sheets {_NAME}", "Paper"),
 )
 _OPENS = (".csv", ".html", ".ipynb", ".toml")

@@ -8,7 +8,7 @@ import ipywidgets
 
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer, choice, offer
-from pharmcalc.classroom.drawers.desk_parts import PAGES_ANEW, TERM_ANEW, Place, field, link, listed_files
+from pharmcalc.classroom.drawers.desk_parts import PAGES_ANEW, TERM_ANEW, UPGRADE, Place, field, link, listed_files
 from pharmcalc.classroom.drawers.desk_tables import class_picture, one_student, page_in_a_frame, said_of
 from pharmcalc.classroom.pages import plain
 from pharmcalc.classroom.results.overrides import changes_in_force
@@ -200,7 +200,7 @@ class Paper(Drawer):
 
 
 class Workshop(Drawer):
-    """For whoever writes assignments: make the folder of exercises anew."""
+    """The course's own files: bring them up to the pharmcalc that is installed, or make exercises anew."""
 
     title = "Workshop"
 
@@ -210,16 +210,24 @@ class Workshop(Drawer):
             "For whoever writes assignments in solutions/: makes exercises/ anew, and gives nothing to anybody. "
             "Marking follows exercises/, so do it before an assignment is issued, not after."
         )
-        super().__init__(at, page(told.html), buttons(self.make))
+        self.upgrade = button(UPGRADE, self._upgrade)
+        newer = note(
+            "After a newer pharmcalc was installed: brings lessons, assignments and this desk up to it. "
+            "What you edited stays, and so does what is issued."
+        )
+        super().__init__(at, page(newer.html), buttons(self.upgrade), page(told.html), buttons(self.make))
 
     def stands(self) -> str:
         """Say what is inside."""
-        return "for whoever writes assignments"
+        return "upgrade the course's files; for whoever writes assignments"
 
     def refresh(self) -> None:
         """Forget a second question."""
         super().refresh()
         self.make.description = "Make exercises anew"
+
+    def _upgrade(self) -> None:
+        self.press(lambda door: desk.upgrade(self.at.course, door))
 
     def _make(self) -> None:
         if self.make.description != SURE:

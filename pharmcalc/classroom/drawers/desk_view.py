@@ -15,6 +15,7 @@ import ipywidgets
 
 from pharmcalc.classroom import desk
 from pharmcalc.classroom.course import CONFIG, Course
+from pharmcalc.classroom.course_files import clone
 from pharmcalc.classroom.drawers.desk_class import ClassList, Issue, Mark, TakeIn
 from pharmcalc.classroom.drawers.desk_competency import Competencies
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer
@@ -113,7 +114,7 @@ class CourseFolder(Acting):
     def _demo(self, door: Clicks) -> Course:
         from pharmcalc.classroom.demo.demo import run_demo  # here: only this button needs it
 
-        root = desk.PROJECT / "demo-class"
+        root = (clone() or Path.cwd()) / "demo-class"
         run_demo(root, door)
         self.folder.value = str(root)
         return Course.open(root)
