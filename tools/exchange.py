@@ -1,4 +1,4 @@
-"""Run a course through nbgrader's exchange with three system users, as on a shared server:  make exchange
+"""Run a course through nbgrader's exchange with three system users, as on a shared server: `make exchange`.
 
 An instructor and two students, each a user of this machine with a home of their own, release, fetch, hand in, collect,
 mark and get feedback. Each step is checked, and what one user must not reach is tried and must be refused. The
@@ -8,14 +8,16 @@ settings are those that README.md shows. Everything is removed at the end. Needs
 from __future__ import annotations
 
 import csv
+import json
 import re
 import shutil
 import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
+from io import StringIO
 from pathlib import Path
 from time import perf_counter
 
@@ -23,14 +25,14 @@ from pharmcalc.__main__ import run as pharmcalc_here
 from pharmcalc.tasks.papers import read_issue
 from tests.classroom.building import gradebook_rows
 from tools.shared_environment import PROJECT, shared_environment
-from tools.system_users import CannotRun, Person, give, problem, temporary_users
+from tools.system_users import CannotRunError, Person, give, problem, temporary_users
 
 ASSIGNMENT, COURSE_ID = "bench-1", "weighing"
 LEFT_OUT = "q2"
 README_EXCHANGE = "/srv/nbgrader/exchange"
 
 
-class Wrong(Exception):
+class WrongError(Exception):
     """A step that did not come out as it must."""
 
 
@@ -42,9 +44,9 @@ def readme_settings() -> tuple[str, str]:
 
 
 def expect(right: bool, what: str, said: str = "") -> None:
-    """Raise Wrong unless something is as it must be."""
+    """Raise WrongError unless something is as it must be."""
     if not right:
-        raise Wrong(f"{what}\n{said}".strip())
+        raise WrongError(f"{what}\n{said}".strip())
 
 
 @dataclass
@@ -143,7 +145,8 @@ def lay_out(on: Campus) -> str:
     everybodys.write_text(administrator.replace(README_EXCHANGE, str(on.exchange)), encoding="utf-8")
     on.exchange.mkdir()
     on.exchange.chmod(0o1777)
-    expect(pharmcalc_here(["start", str(on.course)]) == 0, "pharmcalc start failed")
+    with redirect_stdout(StringIO()) as told:
+        expect(pharmcalc_here(["start", str(on.course)]) == 0, "pharmcalc start failed", told.getvalue())
     (on.course / "nbgrader_config.py").write_text(course, encoding="utf-8")
     students = [(on.first.name, "Brook", "Ines"), (on.second.name, "Field", "Tom")]
     lines = ["number,surname,given name,email", *(f"{','.join(one)}," for one in students)]
@@ -175,7 +178,7 @@ def fetch(on: Campus) -> str:
     notebook = f"{ASSIGNMENT}/{ASSIGNMENT}.ipynb"
     said = on.learns(on.first, "python", str(on.helper), "read", notebook, on.first.name)
     expect(" 0 failed" in said, "the notebook does not run", said)
-    return f"both got what was issued and nothing else; run by {on.first.name}: {said.strip()}"
+    return f"both got what was issued and nothing else; run by {on.first.name}: {said.splitlines()[0]}"
 
 
 def submit(on: Campus) -> str:
@@ -226,7 +229,7 @@ def collect_and_mark(on: Campus) -> str:
 def right_marks(on: Campus) -> str:
     """Check the totals against the papers: one has all marks, the other all but the task left out."""
     issued = (on.course / "exercises" / ASSIGNMENT / f"{ASSIGNMENT}.ipynb").read_text(encoding="utf-8")
-    paper = read_issue(__import__("json").loads(issued)).paper(on.second.name)
+    paper = read_issue(json.loads(issued)).paper(on.second.name)
     worth = {on.first.name: paper.out_of, on.second.name: paper.out_of - paper.task(LEFT_OUT).out_of}
     totals = on.totals()
     expect({name: float(total) for name, total in totals.items()} == worth, f"{totals}, not {worth}")
@@ -261,7 +264,7 @@ def main() -> int:
                 start = perf_counter()
                 said = step(on)
                 print(f"{perf_counter() - start:5.1f} s  {step.__name__.replace('_', ' ')}: {said}", flush=True)
-    except (CannotRun, Wrong) as trouble_:
+    except (CannotRunError, WrongError) as trouble_:
         print(f"NOT RIGHT: {trouble_}", file=sys.stderr)
         return 1
     print(f"{perf_counter() - begun:5.1f} s  in all; users and files removed")

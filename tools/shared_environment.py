@@ -13,7 +13,7 @@ import sys
 import sysconfig
 from pathlib import Path
 
-from tools.system_users import PROGRAMS, CannotRun, Person
+from tools.system_users import PROGRAMS, CannotRunError, Person
 
 PROJECT = Path(__file__).resolve().parent.parent
 STARTERS = ("alembic", "nbgrader")  # programs that nbgrader's users, or nbgrader itself, start by name
@@ -43,7 +43,7 @@ def shared_environment(scratch: Path, user: Person) -> Path:
     _quietly(sys.executable, "-m", "pip", "--disable-pip-version-check", "--python", str(programs / "python"), *install)
     tried = user.run(programs / "python", "-c", "import pharmcalc, nbgrader, jupyterlab; print(pharmcalc.__file__)")
     if str(packages) not in tried.stdout:
-        raise CannotRun(f"{user.name} cannot use the environment in {home}: {tried.stdout}{tried.stderr}")
+        raise CannotRunError(f"{user.name} cannot use the environment in {home}: {tried.stdout}{tried.stderr}")
     return programs
 
 
@@ -56,7 +56,7 @@ def _python_for(user: Person) -> Path:
                 return Path(found)
         except OSError:  # it lies in a closed folder, such as root's home
             continue
-    raise CannotRun(
+    raise CannotRunError(
         f"Other users cannot start {own}, and no {_version()} that they can start was found in {PROGRAMS}. Make the "
         "environment with a Python of the system:  make clean && make PYTHON=/usr/bin/python3 exchange"
     )
@@ -69,7 +69,7 @@ def _link(source: str, target: str) -> str:
     except OSError:
         shutil.copy2(source, target)
     if not Path(target).stat().st_mode & 0o004:
-        raise CannotRun(f"Other users cannot read {source}. Type:  chmod -R a+rX {sys.prefix}")
+        raise CannotRunError(f"Other users cannot read {source}. Type:  chmod -R a+rX {sys.prefix}")
     return target
 
 
@@ -80,4 +80,4 @@ def _version() -> str:
 def _quietly(*words: str) -> None:
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     if done.returncode:
-        raise CannotRun(f"{' '.join(words)} failed:\n{done.stdout}{done.stderr}")
+        raise CannotRunError(f"{' '.join(words)} failed:\n{done.stdout}{done.stderr}")

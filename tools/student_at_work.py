@@ -1,7 +1,7 @@
 """What a student does with a fetched notebook, for `make exchange`; run as the student, with what a student has.
 
-python student_at_work.py read NOTEBOOK NUMBER            run every cell in a copy with the number typed, tell what failed
-python student_at_work.py answer NOTEBOOK NUMBER [TASK ...]     write the worked answers and bench records; leave TASK out
+python student_at_work.py read NOTEBOOK NUMBER               run every cell with the number typed in, tell what failed
+python student_at_work.py answer NOTEBOOK NUMBER [TASK ...]  write worked answers and bench records; leave TASK out
 """
 
 from __future__ import annotations
@@ -36,11 +36,11 @@ def read(path: Path, number: str) -> None:
     import nbformat
     from nbclient import NotebookClient
 
-    notebook = nbformat.from_dict(copy_for(json.loads(path.read_text(encoding="utf-8")), number))
+    notebook = nbformat.reads(json.dumps(copy_for(json.loads(path.read_text(encoding="utf-8")), number)), as_version=4)
     NotebookClient(notebook, allow_errors=True, resources={"metadata": {"path": str(path.parent)}}).execute()
     code = [cell for cell in notebook.cells if cell.cell_type == "code"]
     errors = [out.evalue for cell in code for out in cell.outputs if out.output_type == "error"]
-    print(f"{len(code)} cells run, {len(errors)} failed {'; '.join(errors)}".strip())
+    print(f"{len(code)} code cells run, {len(errors)} failed {'; '.join(errors)}".strip())
 
 
 if __name__ == "__main__":

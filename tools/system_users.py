@@ -1,4 +1,4 @@
-"""Temporary system users of this machine, for `make exchange`: made, worked as, and always removed again. Needs root."""
+"""Temporary system users for `make exchange`: made, worked as, and always removed again. Needs root."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from typing import NoReturn
 PROGRAMS = "/usr/local/bin:/usr/bin:/bin"
 
 
-class CannotRun(Exception):
+class CannotRunError(Exception):
     """Something that this machine lacks; the message says what and how to get it."""
 
 
@@ -46,6 +46,7 @@ class Person:
             stdin=subprocess.DEVNULL,
             capture_output=True,
             text=True,
+            errors="replace",
             check=False,
         )
 
@@ -70,7 +71,7 @@ def temporary_users(homes: Path, *people: Person) -> Iterator[None]:
     """Make these users, each with an empty home inside ``homes``, and remove them whatever happens in the block."""
     there = [one.name for one in people if _exists(one.name)]
     if there:
-        raise CannotRun(
+        raise CannotRunError(
             f"There is a system user {', '.join(there)} already. If a run before this one was killed, "
             f"remove what it left:  {' && '.join(f'userdel {name}' for name in there)}"
         )

@@ -55,7 +55,10 @@ configure(c)
 
 
 def start(folder: Path, door: Door, *, solutions: Path | None = None) -> Course:
-    """Lay out a course folder with the project's assignments and a desk; nothing that is there is overwritten."""
+    """Lay out a course folder with the project's assignments and a desk; nothing that is there is overwritten.
+
+    A new folder is shut to other users of the machine: it will hold marks.
+    """
     source, notebook = solutions or PROJECT / "solutions", PROJECT / "notebooks" / NOTEBOOK
     if not (source.is_dir() and notebook.is_file()):
         raise CourseError(
@@ -65,6 +68,8 @@ def start(folder: Path, door: Door, *, solutions: Path | None = None) -> Course:
     root = folder.resolve()
     if root.is_file():
         raise CourseError(f"{folder} is a file. Give the name of a folder.")
+    root.parent.mkdir(parents=True, exist_ok=True)
+    root.mkdir(mode=0o700, exist_ok=True)
     files = {CONFIG: _CONFIG_TEXT, HOUSE_RULES: default_house_rules_text(), "class.csv": ",".join(COLUMNS) + "\n"}
     files[NOTEBOOK] = notebook.read_text(encoding="utf-8")
     for name, text in files.items():

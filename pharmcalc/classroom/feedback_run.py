@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from pharmcalc.classroom.course import MARKED, Course
 from pharmcalc.classroom.engine import Converter, gradebook, settings, shared_gradebook
 from pharmcalc.classroom.feedback_page import PageWriter, Returned
-from pharmcalc.classroom.finished import is_marked
+from pharmcalc.classroom.finished import carry, is_marked
 from pharmcalc.classroom.inbox import write_whole
 from pharmcalc.classroom.ledger import standings
 from pharmcalc.classroom.outcomes import Outcome, Run, ignore
@@ -59,6 +59,8 @@ def _feedback(course: Course, assignment: str, numbers: list[str]) -> Iterator[O
             page = course.feedback(assignment, one.number)
             page.parent.mkdir(parents=True, exist_ok=True)
             write_whole(page, made.encode("utf-8"))
+            page.chmod(0o644)  # as nbgrader does: its exchange hands the page on with these rights
+            carry(course.autograded(assignment, one.number).parent, page.parent)
             yield Outcome(one.number, "written")
         except Exception as trouble:  # noqa: BLE001  # one page never stops the others
             yield _no_page(one.number, f"{type(trouble).__name__}: {trouble}"[:300])
