@@ -13,9 +13,9 @@ import sys
 import sysconfig
 from pathlib import Path
 
-from tools.system_users import PROGRAMS, CannotRunError, Person
+from tools.exchange.system_users import PROGRAMS, CannotRunError, Person
 
-PROJECT = Path(__file__).resolve().parent.parent
+PROJECT = Path(__file__).resolve().parents[2]
 STARTERS = ("alembic", "nbgrader")  # programs that nbgrader's users, or nbgrader itself, start by name
 
 
