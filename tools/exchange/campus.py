@@ -15,6 +15,7 @@ from tools.exchange.shared_environment import PROJECT, shared_environment
 from tools.exchange.system_users import Person, temporary_users
 
 ASSIGNMENT, COURSE_ID = "bench-1", "weighing"
+README_EXCHANGE = "/srv/nbgrader/exchange"
 
 
 class WrongError(Exception):

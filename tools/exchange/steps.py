@@ -10,12 +10,11 @@ from io import StringIO
 from pharmcalc.__main__ import run as pharmcalc_here
 from pharmcalc.tasks.papers import read_issue
 from tests.classroom.building import gradebook_rows
-from tools.exchange.campus import ASSIGNMENT, COURSE_ID, Campus, expect, readme_settings
+from tools.exchange.campus import ASSIGNMENT, COURSE_ID, README_EXCHANGE, Campus, expect, readme_settings
 from tools.exchange.system_users import Person, give
 
 NOTEBOOK = f"{ASSIGNMENT}/{ASSIGNMENT}.ipynb"
 LEFT_OUT, LEFT_OUT_LATE = "q2", "q3"
-README_EXCHANGE = "/srv/nbgrader/exchange"
 
 
 def lay_out(on: Campus) -> str:
