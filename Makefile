@@ -5,7 +5,7 @@ IN_ENV := PATH="$(BIN):$$PATH"
 LOCK_ENV := .venv-lock
 UV := uv==0.13.9
 
-.PHONY: help demo lab test thorough speed exercises format lock clean
+.PHONY: help demo lab test thorough speed exchange exercises format lock clean
 .DELETE_ON_ERROR:
 
 help:  ## list these commands
@@ -25,6 +25,9 @@ thorough: .venv/ready  ## run the tests with far more random examples
 
 speed: .venv/ready  ## print the benchmarks, one line a figure: name value unit
 	@$(IN_ENV) python -m tools.speed
+
+exchange: .venv/ready  ## try nbgrader's exchange with three system users of this machine (needs root)
+	@$(IN_ENV) python -m tools.exchange
 
 exercises: .venv/ready  ## make exercises/ from solutions/
 	$(IN_ENV) pharmcalc exercises

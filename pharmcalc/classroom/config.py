@@ -66,8 +66,9 @@ def configure(c: Config) -> None:
     folders.source_directory = "solutions"
     folders.release_directory = "exercises"
     folders.solution_directory = "backups/nbgrader-solution"  # nbgrader's default is one letter from ours
-    # Every other file beside a notebook is copied into the release: a script could hold answers.
-    folders.ignore = [".ipynb_checkpoints", "*.pyc", "*.py", "__pycache__", "feedback", MARKED]
+    # Every other file beside a notebook is copied into the release: a script could hold answers. And nbgrader hands out
+    # as feedback whatever page it finds, also one that came with a hand-in.
+    folders.ignore = [".ipynb_checkpoints", "*.pyc", "*.py", "__pycache__", "feedback", MARKED, "*.html"]
 
     c.GenerateAssignment.preprocessors = [
         IncludeHeaderFooter,
@@ -98,6 +99,9 @@ def configure(c: Config) -> None:
     ]
 
     c.AssignLatePenalties.plugin_class = LatePolicy
+
+    c.ExchangeFactory.collect = "pharmcalc.classroom.handed_in.exchange.Collect"
+    c.ExchangeFactory.release_feedback = "pharmcalc.classroom.handed_in.exchange.ReleaseFeedback"
 
     c.GenerateFeedback.preprocessors = [Grades, FeedbackPage]
     c.GenerateFeedback.exporter_class = HTMLExporter

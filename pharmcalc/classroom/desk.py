@@ -48,11 +48,16 @@ NONE = "none"
 
 
 def start(folder: Path, door: Door, *, solutions: Path | None = None) -> Course:
-    """Lay out a course folder with lessons, assignments and a desk; nothing that is there is overwritten."""
+    """Lay out a course folder with lessons, assignments and a desk; nothing that is there is overwritten.
+
+    A new folder is shut to other users of the machine: it will hold marks.
+    """
     laid = course_files(solutions)
     root = folder.resolve()
     if root.is_file():
         raise CourseError(f"{folder} is a file. Give the name of a folder.")
+    root.parent.mkdir(parents=True, exist_ok=True)
+    root.mkdir(mode=0o700, exist_ok=True)
     _unless_there(root / "class.csv", ",".join(COLUMNS) + "\n")
     lay_out(root, laid)
     course = Course.open(root)

@@ -9,7 +9,7 @@ from pharmcalc.classroom.engine import Converter, gradebook, settings, shared_gr
 from pharmcalc.classroom.handed_in.inbox import write_whole
 from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.classroom.marking.feedback_page import PageWriter, Returned
-from pharmcalc.classroom.marking.finished import is_marked
+from pharmcalc.classroom.marking.finished import carry, is_marked
 from pharmcalc.classroom.marking.ledger import standings
 from pharmcalc.classroom.marking.outcomes import Outcome, Run, ignore
 from pharmcalc.classroom.marking.workers import spread
@@ -59,6 +59,8 @@ def _feedback(course: Course, assignment: str, numbers: list[str]) -> Iterator[O
             page = course.feedback(assignment, one.number)
             page.parent.mkdir(parents=True, exist_ok=True)
             write_whole(page, made.encode("utf-8"))
+            page.chmod(0o644)  # as nbgrader does: its exchange hands the page on with these rights
+            carry(course.autograded(assignment, one.number).parent, page.parent)
             yield Outcome(one.number, "written")
         except Exception as trouble:  # noqa: BLE001  # one page never stops the others
             yield _no_page(one.number, f"{type(trouble).__name__}: {trouble}"[:300])

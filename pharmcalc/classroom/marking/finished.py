@@ -6,7 +6,6 @@ Only the marker says that a hand-in was marked. Whatever is there without it was
 from __future__ import annotations
 
 import json
-import shutil
 from datetime import datetime
 from pathlib import Path
 
@@ -17,7 +16,11 @@ from pharmcalc.classroom.handed_in.inbox import write_whole
 from pharmcalc.classroom.handed_in.records import Beside
 from pharmcalc.classroom.handed_in.submitted import STAMP
 
-__all__ = ["fingerprint_of", "finish", "forget", "is_marked", "lay_down", "read_marked"]
+__all__ = ["SECRET", "carry", "fingerprint_of", "finish", "forget", "is_marked", "lay_down", "read_marked"]
+
+#: nbgrader's exchange names a feedback page by it.
+SECRET = "submission_secret.txt"
+_LONGEST_NOTE = 1000
 
 
 def is_marked(course: Course, assignment: str, number: str) -> bool:
@@ -47,17 +50,25 @@ def lay_down(course: Course, assignment: str, number: str, text: str, beside: Be
     path.parent.mkdir(parents=True, exist_ok=True)
     _writable(path)
     write_whole(path, text.encode("utf-8"))
-    stale = {old.name for old in path.parent.glob(file_name("*"))} | {STAMP}
+    stale = {old.name for old in path.parent.glob(file_name("*"))}
     for task, record in beside.texts.items():
         _writable(path.parent / file_name(task))
         write_whole(path.parent / file_name(task), record.encode("utf-8", "replace"))
         stale.discard(file_name(task))
-    if (source / STAMP).is_file() and not (source / STAMP).is_symlink():
-        _writable(path.parent / STAMP)
-        shutil.copyfile(source / STAMP, path.parent / STAMP)
-        stale.discard(STAMP)
+    carry(source, path.parent)
     for name in stale:
         (path.parent / name).unlink(missing_ok=True)
+
+
+def carry(source: Path, target: Path) -> None:
+    """Take on what nbgrader laid beside a hand-in: when it came, and the secret by which its feedback is fetched."""
+    for name in (STAMP, SECRET):
+        there, copy = source / name, target / name
+        _writable(copy)
+        if there.is_file() and not there.is_symlink() and there.stat().st_size <= _LONGEST_NOTE:
+            write_whole(copy, there.read_bytes())
+        else:
+            copy.unlink(missing_ok=True)
 
 
 def finish(course: Course, assignment: str, number: str, fingerprint: str) -> None:

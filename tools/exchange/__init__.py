@@ -1,0 +1,1 @@
+"""`make exchange`: nbgrader's exchange, tried with system users of their own."""
