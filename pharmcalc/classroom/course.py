@@ -24,6 +24,10 @@ from pharmcalc.errors import CourseError
 
 CONFIG = "nbgrader_config.py"
 KEPT_BACKUPS = 30
+IN_USE = (
+    "The gradebook is in use by another program, such as nbgrader's own pages or commands. "
+    "Close it, then run this again; what was marked before stays."
+)
 #: Written last into the folder of a marked hand-in: its presence says that the marking was finished.
 MARKED = "marked.json"
 
@@ -157,6 +161,8 @@ class Course:
                 book.backup(kept)
         except sqlite3.DatabaseError as trouble:
             copy.unlink(missing_ok=True)
+            if "locked" in str(trouble):
+                raise CourseError(IN_USE) from None
             newest = max(folder.glob("gradebook-*.db"), default=None)
             cure = f"Copy {newest} over it." if newest else "There is no copy of it in backups/."
             raise CourseError(f"{self.gradebook}: the gradebook cannot be read ({trouble}). {cure}") from None

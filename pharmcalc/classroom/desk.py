@@ -27,7 +27,7 @@ from pharmcalc.classroom.marking.finished import is_marked
 from pharmcalc.classroom.marking.ledger import extensions
 from pharmcalc.classroom.marking.marker import issued_attempt
 from pharmcalc.classroom.marking.outcomes import Run
-from pharmcalc.classroom.marking.run import mark_class
+from pharmcalc.classroom.marking.run import mark_class, settle_penalties
 from pharmcalc.classroom.results.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.results.picture import ABSENT, MARKED, Picture, take_picture
 from pharmcalc.classroom.results.report import UPLOAD, first_reasons, headline, write_all
@@ -183,10 +183,13 @@ def mark(course: Course, assignment: str, door: Door, *, again: bool = False) ->
     seconds = perf_counter() - begun
     due = feedback_due(course, assignment, roster)
     with door.counting("Feedback pages", len(due)) as watch:
-        write_feedback(course, assignment, due, watch=watch)
+        pages = write_feedback(course, assignment, due, watch=watch)
     picture = take_picture(course, assignment, roster)
     report_path, sheet = write_all(course, picture)
     _tell(picture, run, seconds, door)
+    seen = {reason for row in picture.rows for reason in row.needs_eyes}
+    for failed in (one for one in (*run.outcomes, *pages.outcomes) if one.state == "failed" and one.reason not in seen):
+        door.say(f"    {failed.number}: {failed.reason}")
     door.say("Report: ", report_path, "   Mark sheet: ", sheet)
     door.say("For the learning platform: ", sheet.with_name(UPLOAD))
     door.say("Feedback for each student: ", course.root / "feedback")
@@ -199,6 +202,7 @@ def report(course: Course, assignment: str, door: Door) -> None:
     roster = the_class(course, assignment)
     course.require(assignment)
     marked = [s.number for s in roster if is_marked(course, assignment, s.number)]
+    settle_penalties(course, assignment)
     with door.counting("Feedback pages", len(marked)) as watch:
         run = write_feedback(course, assignment, marked, watch=watch)
     picture = take_picture(course, assignment, roster)
@@ -245,6 +249,7 @@ def change(
         door.say(f"{student.number} {task}: {wanted[1]} marks for this reason stand already. Nothing was changed.")
         return
     made = change_mark(course, assignment, student.number, task, given, reason=reason, by=by)
+    settle_penalties(course, assignment)
     what = f"{made.marks} marks, not {made.before}" if made.marks else "the marks of the marking again"
     door.say(f"{student.number} {task}: {what} ({made.by}: {made.reason})")
     door.say(f"Next, for pages and sheets: pharmcalc report {assignment}")

@@ -37,6 +37,9 @@ def read_rows(path: Path) -> Iterator[dict[str, str]]:
     """Yield the rows of a table in CSV, a missing field as an empty text; nothing where there is no such file."""
     if not path.is_file():
         return
-    with path.open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        first = file.readline()
+        file.seek(0)
+        separator = max(",;\t", key=first.count)  # a spreadsheet may have saved it
+        for row in csv.DictReader(file, delimiter=separator):
             yield {name: value or "" for name, value in row.items() if name}

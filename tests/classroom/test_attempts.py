@@ -86,6 +86,15 @@ def test_the_best_attempt_counts_and_a_later_one_up_to_its_cap(going_on: Classro
     )
 
 
+def test_an_earlier_attempt_that_is_marked_again_counts_once(going_on: Classroom) -> None:
+    """Back at the first attempt after the second, the total is never more than can be had."""
+    for number, without in ((1, ""), (2, "q2"), (1, "")):
+        going_on.hand_in("A-01", attempt(going_on, number, without=without))
+        going_on.mark()
+    (row,) = [row for row in going_on.picture().rows if row.student.number == "A-01"]
+    assert row.total <= going_on.picture().out_of
+
+
 def test_marked_again_an_attempt_is_written_anew_and_counts_once(going_on: Classroom) -> None:
     """The list is only added to; the newest line of an attempt holds."""
     going_on.hand_in("A-01", attempt(going_on, 1))

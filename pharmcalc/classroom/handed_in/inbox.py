@@ -83,8 +83,10 @@ def last_words(course: Course, assignment: str) -> dict[str, list[Entry]]:
 
 def set_aside(course: Course, assignment: str) -> list[Entry]:
     """Return the files that were laid to no student, each once."""
-    found = {entry.sha256 or entry.file: entry for entry in _log(course, assignment) if not entry.number}
-    return list(found.values())
+    entries = list(_log(course, assignment))
+    taken = {entry.sha256 for entry in entries if entry.taken}  # such as after a name was added to the class list
+    found = {entry.sha256 or entry.file: entry for entry in entries if not entry.number}
+    return [entry for entry in found.values() if entry.sha256 not in taken]
 
 
 def _log(course: Course, assignment: str) -> Iterator[Entry]:
@@ -177,12 +179,12 @@ def moment(text: str) -> datetime:
 
 
 def kept_notebooks(course: Course, assignment: str) -> list[tuple[Entry, str]]:
-    """Return each notebook that is kept and somebody's, with whose it is; of one that came twice the first time."""
-    found: dict[tuple[str, str], Entry] = {}
+    """Return each notebook that is kept and somebody's, with whose it is and every time at which it came."""
+    found: dict[tuple[str, str, str], Entry] = {}
     for entry in _log(course, assignment):
         if entry.kept and entry.owner and not entry.record:
-            found.setdefault((entry.owner, entry.sha256), entry)
-    return [(entry, owner) for (owner, _), entry in found.items()]
+            found.setdefault((entry.owner, entry.sha256, entry.came), entry)
+    return [(entry, key[0]) for key, entry in found.items()]
 
 
 def write_whole(path: Path, data: bytes) -> None:

@@ -62,7 +62,7 @@ def take_in(course: Course, assignment: str, source: Path, roster: Roster) -> Ta
     for number, candidates in found.items():
         which.settle(number, candidates)
     records.settle((one.name, number) for number, candidates in found.items() for one in candidates)
-    write_log(course.received(assignment), [*result.taken, *result.records, *result.refused])
+    write_log(course.received(assignment), [*result.taken, *which.seen, *result.records, *result.refused])
     return result
 
 

@@ -20,6 +20,7 @@ from pharmcalc.classroom.handed_in.inbox import (
     kept_notebooks,
     moment,
     named_in,
+    records_before,
     stamp,
     write_log,
     write_whole,
@@ -64,7 +65,12 @@ def that_counts(candidates: Sequence[Candidate], deadline: datetime | None) -> C
     claim = max(one.claim for one in candidates)
     ranked = sorted((one for one in candidates if one.claim == claim), key=lambda one: one.when)
     in_time = [one for one in ranked if deadline is None or one.when <= deadline]
-    return (in_time or ranked)[-1]
+    *before, last = in_time or ranked
+    for one in reversed(before):  # loaded again, a file is as old as it was the first time
+        if one.sha256 != last.sha256:
+            break
+        last = one
+    return last
 
 
 class Which:
@@ -76,6 +82,8 @@ class Which:
         deadlines = read_deadlines(course, assignment)
         self._deadlines = {student.number: deadlines.of(student) for student in roster}
         self._before: dict[str, list[Candidate]] = {}
+        self.seen: list[Entry] = []
+        self._records = records_before(course, assignment)
         for entry, number in kept_notebooks(course, assignment):
             kept = course.received(assignment) / entry.kept
             if number in self._deadlines and kept.is_file() and not kept.is_symlink():
@@ -92,14 +100,15 @@ class Which:
     def settle(self, number: str, came: Sequence[Candidate] = ()) -> None:
         """Choose among all that there are of a student; ``came`` are the new ones. Say what happens to these."""
         before = self._before.get(number, [])
-        known = {one.sha256 for one in before}
-        fresh = [one for one in came if one.sha256 not in known]
+        known = {(one.sha256, one.when) for one in before}
+        fresh = [one for one in came if (one.sha256, one.when) not in known]
         chosen = that_counts([*before, *fresh], self._deadlines.get(number))
         for other in fresh:
-            if other is not chosen:
+            if other.sha256 != chosen.sha256 or other.claim < chosen.claim:
                 self._aside(other, number, self._why_not(other, chosen, number))
         try:
-            laid = self._lay(chosen, number)
+            path = self._course.submitted(self._assignment, number)
+            laid = self._lay(chosen, number, forced=bool(fresh) or (bool(came) and not path.is_file()))
         except (CourseError, OSError) as trouble:
             path = self._course.submitted(self._assignment, number)
             cannot = f"{path} cannot be written; remove what lies there"
@@ -109,8 +118,9 @@ class Which:
         entry = self._entry(chosen, number, taken=True)
         if laid:
             self._result.taken.append(entry)
-        elif chosen in fresh or len(fresh) < len(came):
+        elif came:
             self._result.unchanged.append(entry)
+        self.seen += [self._entry(one, number, taken=True) for one in fresh if one.sha256 == chosen.sha256 and not laid]
 
     def _why_not(self, other: Candidate, chosen: Candidate, number: str) -> str:
         if other.claim < chosen.claim:
@@ -138,18 +148,31 @@ class Which:
             kept=kept,
         )
 
-    def _lay(self, chosen: Candidate, number: str) -> bool:
-        """Write the notebook and its time; return whether anything was to be written."""
+    def _lay(self, chosen: Candidate, number: str, *, forced: bool) -> bool:
+        """Write the notebook and its time; return whether the notebook was to be written.
+
+        Unless ``forced``, what was not laid here (by nbgrader's exchange, or by a person) stays, and so does a gap.
+        """
         path = self._course.submitted(self._assignment, number)
-        data = (json.dumps(read_handin(chosen.kept.read_bytes()), indent=1, ensure_ascii=True) + "\n").encode()
+        data = _stored(chosen)
         if path.parent.is_symlink() or path.parent.parent.is_symlink():
             raise CourseError(f"{path.parent} is a link; remove it")
-        if path.is_file() and not path.is_symlink() and path.read_bytes() == data:
+        there = path.read_bytes() if path.is_file() and not path.is_symlink() else b""
+        if not forced and there not in (data, *(_stored(one) for one in self._before.get(number, []))):
+            return False
+        when = max([chosen.when, *(came for (owner, _), came in self._records.items() if owner == number)])
+        if there == data:
+            stamp(path.parent, when)
             return False
         path.parent.mkdir(parents=True, exist_ok=True)
         write_whole(path, data)
-        stamp(path.parent, chosen.when)
+        stamp(path.parent, when)
         return True
+
+
+def _stored(one: Candidate) -> bytes:
+    """Return a kept notebook as it is laid into ``submitted/``."""
+    return (json.dumps(read_handin(one.kept.read_bytes()), indent=1, ensure_ascii=True) + "\n").encode()
 
 
 def count_anew(course: Course, assignment: str, roster: Roster) -> list[str]:

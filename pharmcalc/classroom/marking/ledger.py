@@ -21,7 +21,7 @@ from pharmcalc.classroom.marking.marker import record_of
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.tasks.papers import mark_id
 
-__all__ = ["Ledger", "fits_release", "hand_marks", "settle_hand_marks", "standings"]
+__all__ = ["Ledger", "fits_release", "hand_marks", "renew_penalties", "settle_hand_marks", "standings"]
 
 
 class Ledger:
@@ -162,6 +162,22 @@ class _Page:
         """Wait: the hand-in is committed whole."""
 
 
+def renew_penalties(course: Course, assignment: str, book: Any, config: Any) -> None:
+    """Bring the penalties for handing in late in line with marks that were given by hand since.
+
+    ``book`` is the shared gradebook: nbgrader's own step asks it.
+    """
+    from nbformat.notebooknode import NotebookNode
+    from nbgrader.preprocessors import AssignLatePenalties
+
+    step, about = AssignLatePenalties(config=config), {"notebook": assignment, "assignment": assignment}
+    book.db.expire_all()
+    late = [one.student_id for one in book.assignment_submissions(assignment) if one.total_seconds_late > 0]
+    for number in late:
+        at_hand = {**about, "student": number, "db_url": course.gradebook_url}
+        step.preprocess(NotebookNode(cells=[], metadata={}), {"nbgrader": at_hand})
+
+
 def standings(book: Any, assignment: str) -> dict[str, Standing]:
     """Return what the gradebook holds of every hand-in of an assignment, by the student's number."""
     from nbgrader.api import Assignment, BaseCell, Comment, Grade, GradeCell, SubmittedAssignment, SubmittedNotebook
@@ -234,4 +250,6 @@ def _answers(nb: Mapping[str, Any]) -> dict[str, str]:
     texts = {name: written_text(cell) for name, cell in cells_by_id(nb).items() if is_answer_area(cell)}
     done = {name: (record_of(cell) or {}).get("done") for name, cell in cells_by_id(nb).items()}
     texts |= {name: str(found["sha256"]) for name, found in done.items() if found}
-    return texts | {mark_id(answered_task(name)): text for name, text in texts.items() if answered_task(name)}
+    texts |= {mark_id(answered_task(name)): text for name, text in texts.items() if answered_task(name)}
+    papers = {name: str((record_of(cell) or {}).get("paper", "")) for name, cell in cells_by_id(nb).items()}
+    return {name: f"{papers.get(name, '')} {text}" for name, text in texts.items()}

@@ -7,6 +7,7 @@ attempts, completion marker. So a run that was killed is simply run again. Marks
 from __future__ import annotations
 
 import hashlib
+import sqlite3
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import timedelta
@@ -15,7 +16,7 @@ from typing import Any
 from pharmcalc import __version__
 from pharmcalc.bench import file_name
 from pharmcalc.classroom.cells import Json
-from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.course import IN_USE, Course
 from pharmcalc.classroom.engine import Converter, settings, shared_gradebook
 from pharmcalc.classroom.handed_in.handin import LARGEST_FILE, read_handin
 from pharmcalc.classroom.handed_in.records import read_beside
@@ -24,7 +25,14 @@ from pharmcalc.classroom.issuing.deadlines import read_deadlines
 from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.classroom.marking.assess import Assessor, HandIn, Marked
 from pharmcalc.classroom.marking.finished import fingerprint_of, finish, forget, is_marked, lay_down, read_marked
-from pharmcalc.classroom.marking.ledger import Ledger, extensions, fits_release, hand_marks, settle_hand_marks
+from pharmcalc.classroom.marking.ledger import (
+    Ledger,
+    extensions,
+    fits_release,
+    hand_marks,
+    renew_penalties,
+    settle_hand_marks,
+)
 from pharmcalc.classroom.marking.outcomes import Outcome, Run, ignore
 from pharmcalc.classroom.marking.workers import spread
 from pharmcalc.classroom.results.attempts import add_attempt
@@ -105,10 +113,29 @@ def _outcomes(course: Course, assignment: str, roster: Roster, again: bool) -> I
                 done.append(Outcome(handin.number, "marked"))
             except Exception as trouble:  # noqa: BLE001  # one bad hand-in never stops the class
                 book.db.rollback()
+                if _is_locked(trouble):
+                    raise CourseError(IN_USE) from None
                 done.append(_failed(course, assignment, handin.number, trouble))
             yield from done
             done.clear()
         yield from done
+        renew_penalties(course, assignment, book, settings(course))
+
+
+def settle_penalties(course: Course, assignment: str) -> None:
+    """Bring the penalties for handing in late in line with marks that were given by hand since."""
+    config = settings(course)
+    with shared_gradebook(course) as book:
+        renew_penalties(course, assignment, book, config)
+
+
+def _is_locked(trouble: BaseException | None) -> bool:
+    """Say whether another program holds the gradebook: then no hand-in is to blame."""
+    while trouble is not None:
+        if isinstance(trouble, sqlite3.OperationalError) and "locked" in str(trouble):
+            return True
+        trouble = trouble.__cause__ or trouble.__context__
+    return False
 
 
 def _failed(course: Course, assignment: str, number: str, trouble: Exception) -> Outcome:

@@ -106,6 +106,10 @@ def _submit(pool: ProcessPoolExecutor, thing: Any) -> Future[Any]:
     sys.modules["__main__"] = ModuleType("__main__")
     try:
         return pool.submit(_here, thing)
+    except BrokenProcessPool as trouble:  # a process died just now: told when it is this thing's turn
+        broken: Future[Any] = Future()
+        broken.set_exception(trouble)
+        return broken
     finally:
         sys.modules["__main__"] = main
 

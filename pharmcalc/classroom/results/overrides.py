@@ -62,7 +62,8 @@ def change_mark(
         most, before = float(grade.max_score), _plain(grade.score)
         if marks is not None and not 0 <= marks <= most:
             raise CourseError(f"{_plain(marks)} marks for {task}: give 0 to {_plain(most)}.")
-        grade.manual_score, grade.needs_manual_grade = marks, False
+        grade.manual_score = marks
+        grade.needs_manual_grade = marks is None and grade.auto_score is None  # a written answer waits for a person
         if comment is not None:
             comment.manual_comment = None if marks is None else reason
         book.db.commit()

@@ -64,7 +64,8 @@ class Part:
 class Row:
     """One student: state, marks, clearance, what is still to be marked by hand, and what to look at.
 
-    ``other_attempt`` is how much more (or less) another attempt than the last, or a capped one, counts for.
+    ``other_attempt`` is how much more (or less) another attempt than the one marked last (``marked_attempt``), or a
+    capped one, counts for.
     ``attempts`` are those that were marked, in their order.
     ``simulated`` are the tasks whose marks come from a record of the simulated bench.
     By task: ``mistakes`` holds the ids of those that were recognised, ``lost`` says in words why marks were lost.
@@ -75,6 +76,7 @@ class Row:
     scores: dict[str, float] = field(default_factory=dict)
     penalty: float = 0.0
     other_attempt: float = 0.0
+    marked_attempt: int = 1
     cleared: dict[str, bool] = field(default_factory=dict)
     simulated: set[str] = field(default_factory=set)
     mistakes: dict[str, list[str]] = field(default_factory=dict)
@@ -87,7 +89,7 @@ class Row:
     @property
     def total(self) -> float:
         """All marks together, with the attempt that counts, after a penalty for handing in late."""
-        return sum(self.scores.values()) + self.other_attempt - self.penalty
+        return max(0.0, sum(self.scores.values()) - self.penalty) + self.other_attempt
 
     @property
     def all_cleared(self) -> bool:
@@ -258,6 +260,7 @@ def _fill(
             continue
         task = part_name(name)
         row.cleared[task] = bool(record.get("cleared"))
+        row.marked_attempt = int(record.get("attempt", 1))
         row.simulated |= {task} if record.get("simulated") else set()
         row.mistakes[task] = [str(m) for m in record.get("mistakes", []) if not str(m).endswith(_FOLLOWS)]
         verdicts = [verdict for verdict in record.get("verdicts", []) if verdict["marks"] < verdict["out_of"]]
@@ -271,7 +274,8 @@ def _count_attempts(row: Row, house: HouseRules) -> None:
     attempts, counts = row.attempts, counted(row.attempts, house)
     if row.state != MARKED or counts is None or (len(attempts) == 1 and counts == attempts[0]):
         return
-    row.other_attempt = counts.marks - attempts[-1].marks
+    held = next((one for one in attempts if one.attempt == row.marked_attempt), attempts[-1])
+    row.other_attempt = counts.marks - held.marks  # the gradebook holds the attempt that was marked last
     row.notes.append(
         f"{'; '.join(one.says() for one in attempts)}; {counts.marks:g} count ({house.attempt_that_counts})"
     )
