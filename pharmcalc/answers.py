@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from pharmcalc.errors import PharmcalcError, ReadingError, RefusedError
 from pharmcalc.kinds import BasisError
+from pharmcalc.language import in_every_language, later, say
 from pharmcalc.reading import Reading, read
 from pharmcalc.tasks.asked import Decision, Option, Question, matching
 from pharmcalc.units import Quantity, is_old
@@ -54,15 +55,19 @@ class AnswerLine:
     def read_back(self) -> str:
         """Say how the line was read, never whether it is right."""
         if self.problem is not None:
-            return f"could not be read. {self.problem}" if isinstance(self.problem, ReadingError) else str(self.problem)
+            return (
+                say("could not be read. {problem}", problem=self.problem)
+                if isinstance(self.problem, ReadingError)
+                else str(self.problem)
+            )
         if self.chosen is not None:
-            return f"read as: {self.chosen.said}"
+            return say("read as: {said}", said=self.chosen.said)
         if self.reading is None:
-            return "not answered yet"
+            return say("not answered yet")
         remarks = "".join(
             f" ({remark})" for remark in dict.fromkeys(remark for part in self.parts for remark in part.remarks)
         )
-        return f"read as {self.reading.shown}{remarks}"
+        return say("read as {shown}{remarks}", shown=self.reading.shown, remarks=remarks)
 
 
 @dataclass(frozen=True)
@@ -120,14 +125,21 @@ def read_answers(text: str, asked: Sequence[Question]) -> AnswerSheet:
         found.stray.append(
             (
                 text,
-                f"this cell is too long to be read (more than {LONGEST_CELL} characters). Keep to the lines asked for.",
+                say(
+                    "this cell is too long to be read (more than {LONGEST_CELL} characters). "
+                    "Keep to the lines asked for.",
+                    LONGEST_CELL=LONGEST_CELL,
+                ),
             )
         )
         text = ""
     lines = answer_body(text).splitlines()
     if len(lines) > MOST_LINES:
         found.stray.append(
-            (lines[MOST_LINES], f"only the first {MOST_LINES} lines are read. Keep to the lines asked for.")
+            (
+                lines[MOST_LINES],
+                say("only the first {MOST_LINES} lines are read. Keep to the lines asked for.", MOST_LINES=MOST_LINES),
+            )
         )
     for line in lines[:MOST_LINES]:
         _sort_in(line, asked, found)
@@ -147,22 +159,29 @@ def read_student_cell(text: str) -> tuple[str | None, int | None, list[str]]:
     for line in answer_body(text[:LONGEST_CELL]).splitlines()[:MOST_LINES]:
         label, _, value = line.partition("=")
         name, value = " ".join(label.casefold().split()), value.strip().strip("\"'")
-        if name in ("student number", "number", "student"):
+        if name in {*in_every_language(later("student number")), "number", "student"}:
             if value and not re.fullmatch(r"[\w .\-]{1,40}", value):
                 remarks.append(
-                    f'"{_short(value)}" is no student number. '
-                    "Write it as it stands in the class list, for example A-07."
+                    say(
+                        '"{value}" is no student number. Write it as it stands in the class list, for example A-07.',
+                        value=_short(value),
+                    )
                 )
             elif value:
                 number = value
-        elif name == "attempt":
+        elif name in in_every_language(later("attempt")):
             if re.fullmatch(r"\d{1,2}", value) and int(value) > 0:
                 attempt = int(value)
             else:
-                remarks.append(f'"{_short(value)}" is no attempt. Write a whole number, for example 1.')
+                remarks.append(
+                    say('"{value}" is no attempt. Write a whole number, for example 1.', value=_short(value))
+                )
         else:
             remarks.append(
-                f'"{_short(line)}" was not understood. The lines are: student number = A-07 and attempt = 1.'
+                say(
+                    '"{line}" was not understood. The lines are: student number = A-07 and attempt = 1.',
+                    line=_short(line),
+                )
             )
     return number, attempt, remarks
 
@@ -176,7 +195,16 @@ def _sort_in(line: str, asked: Sequence[Question], found: _Collected) -> None:
         if len(asked) == 1 and re.search(r"\d", line):
             found.texts.setdefault(asked[0].name, []).append(line)
             return
-        found.stray.append((line, f"this line has no label. Write, for example: {asked[0].said} = {asked[0].example}"))
+        found.stray.append(
+            (
+                line,
+                say(
+                    "this line has no label. Write, for example: {said} = {example}",
+                    said=asked[0].said,
+                    example=asked[0].example,
+                ),
+            )
+        )
         return
     meant = matching(label, asked)
     if not meant and len(asked) == 1 and re.match(r"\s*[\d.,(]|\s*$", label):
@@ -184,10 +212,22 @@ def _sort_in(line: str, asked: Sequence[Question], found: _Collected) -> None:
     if len(meant) == 1:
         found.texts.setdefault(meant[0].name, []).append("=".join(parts).strip())
     elif meant:
-        found.stray.append((line, f"this label can mean {' or '.join(one.said for one in meant)}. Write it in full."))
+        found.stray.append(
+            (
+                line,
+                say(
+                    "this label can mean {meant}. Write it in full.", meant=say(" or ").join(one.said for one in meant)
+                ),
+            )
+        )
     else:
         found.stray.append(
-            (line, f"this label is not asked for. The labels are: {', '.join(one.said for one in asked)}.")
+            (
+                line,
+                say(
+                    "this label is not asked for. The labels are: {asked}.", asked=", ".join(one.said for one in asked)
+                ),
+            )
         )
 
 
@@ -197,7 +237,9 @@ def _answer(asked: Question, texts: Sequence[str]) -> AnswerLine:
         return AnswerLine(asked, "")
     if len(set(given)) > 1:
         problem = RefusedError(
-            asked.said, f"it is answered twice ({_short(given[0])} and {_short(given[1])}).", "Keep one line."
+            asked.said,
+            say("it is answered twice ({given} and {given_2}).", given=_short(given[0]), given_2=_short(given[1])),
+            say("Keep one line."),
         )
         return AnswerLine(asked, " / ".join(given), problem=problem)
     if isinstance(asked, Decision):
@@ -208,7 +250,7 @@ def _answer(asked: Question, texts: Sequence[str]) -> AnswerLine:
     pieces = [piece.strip() for piece in given[0].split("=") if piece.strip()]
     if len(pieces) > MOST_PARTS:
         return AnswerLine(
-            asked, given[0], problem=ReadingError(given[0], "this chain is too long.", "Keep to a few steps.")
+            asked, given[0], problem=ReadingError(given[0], say("this chain is too long."), say("Keep to a few steps."))
         )
     try:
         last = read(pieces[-1])
@@ -217,8 +259,8 @@ def _answer(asked: Question, texts: Sequence[str]) -> AnswerLine:
     parts = (*_readable(pieces[:-1]), last)
     try:
         if asked.metric and is_old(last.value):
-            old = f'says "{last.text}", an old unit, and a metric one is asked for.'
-            raise RefusedError(asked.said, old, f'Write, for example, "{asked.example}".')
+            old = say('says "{text}", an old unit, and a metric one is asked for.', text=last.text)
+            raise RefusedError(asked.said, old, say('Write, for example, "{example}".', example=asked.example))
         return AnswerLine(asked, given[0], parts, asked.kind.take(asked.said, last, as_answer=True))
     except RefusedError as problem:
         return AnswerLine(asked, given[0], parts, problem=problem)

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from pharmcalc.formula import Mistake, Values
 from pharmcalc.kinds import PERCENT
+from pharmcalc.language import capital, later, say
 from pharmcalc.tasks.asked import Option
 from pharmcalc.tasks.family import Task
 from pharmcalc.units import Quantity, quotient, rounded_text
@@ -24,6 +25,8 @@ DOUBLE, HALF = Fraction(1995, 1000), Fraction(5025, 10_000)
 
 Doubled and halved as the bounds of a critical mistake are common classroom practice, without a published source.
 """
+
+_NOT_SAFE, _NOT_RIGHT = later('{label}: "{said}" is not safe here.'), later('{label}: "{said}" is not right here.')
 
 
 @dataclass(frozen=True)
@@ -59,21 +62,41 @@ def clearance(task: Task, said: Values, obstacles: Obstacles) -> Clearance:
     slipped, other_basis = obstacles.slipped, obstacles.other_basis
     missing = [asked.said for asked in task.amounts if asked.name not in said and asked.said not in other_basis]
     missing += obstacles.undecided
-    reasons = [f"Not answered, or not readable: {', '.join(missing)}."] if missing else []
+    reasons = [say("Not answered, or not readable: {missing}.", missing=", ".join(missing))] if missing else []
     critical = bool(slipped or other_basis)
     if slipped:
-        reasons.append(f"A tenfold or unit slip is critical: {', '.join(slipped)}.")
+        reasons.append(say("A tenfold or unit slip is critical: {slipped}.", slipped=", ".join(slipped)))
     if other_basis:
-        reasons.append(f"A strength on another basis (w/w, w/v, v/v) is critical: {', '.join(other_basis)}.")
+        reasons.append(
+            say(
+                "A strength on another basis (w/w, w/v, v/v) is critical: {other_basis}.",
+                other_basis=", ".join(other_basis),
+            )
+        )
     for label, chosen in obstacles.decided:
         if task.family.recorded:
-            reasons.append(f"{_capital(label)}: {chosen.said}{', a critical mistake' if chosen.critical else ''}.")
+            found = "{label}: {found}, a critical mistake." if chosen.critical else "{label}: {found}."
+            reasons.append(say(found, label=capital(label), found=chosen.said))
         else:
-            reasons.append(f'{_capital(label)}: "{chosen.said}" is not {"safe" if chosen.critical else "right"} here.')
+            reasons.append(
+                say(
+                    '{label}: "{said}" is not safe here.'
+                    if chosen.critical
+                    else '{label}: "{said}" is not right here.',
+                    label=capital(label),
+                    said=chosen.said,
+                )
+            )
         critical = critical or chosen.critical
     for label, mistake in obstacles.mistakes:
         if mistake.id in task.house.critical_mistakes:
-            reasons.append(f"{_capital(label)}: {mistake.name[:1].lower()}{mistake.name[1:]}, a critical mistake.")
+            reasons.append(
+                say(
+                    "{label}: {found}, a critical mistake.",
+                    label=capital(label),
+                    found=mistake.name[:1].lower() + mistake.name[1:],
+                )
+            )
             critical = True
     judge = _plan_reasons if task.family.made is not None else _value_reasons
     for reason, is_critical in judge(task, said):
@@ -102,28 +125,26 @@ def _value_reasons(task: Task, said: Values) -> list[tuple[str, bool]]:
     for asked in task.amounts:
         if asked.name in said and not asked.estimate:
             reasons += _against(
-                task, f"The {asked.said} is", said[asked.name], task.values[asked.name], "what it should be"
+                task,
+                say("The {said} is", said=asked.said),
+                said[asked.name],
+                task.values[asked.name],
+                say("what it should be"),
             )
     return reasons
 
 
-def _against(
-    task: Task, what: str, value: Quantity, wanted: Quantity, than: str = "what is wanted"
-) -> list[tuple[str, bool]]:
+def _against(task: Task, what: str, value: Quantity, wanted: Quantity, than: str = "") -> list[tuple[str, bool]]:
     times = quotient(value, wanted)
     allowed = task.house.allowed_error.to_base_units().magnitude
     if abs(times - 1) <= allowed:
         return []
-    text = f"{rounded_text(times)} times" if times >= LEAST_TOLD else "less than a thousandth of"
-    critical = times >= DOUBLE or times <= HALF
-    limit = f"outside the allowed error of {PERCENT.show(task.house.allowed_error)}"
-    return [
-        (
-            f"{what} {text} {than}{': a critical mistake' if critical else f', {limit}'}.",
-            critical,
-        )
-    ]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    text = say("{times} times", times=rounded_text(times)) if times >= LEAST_TOLD else say("less than a thousandth of")
+    compared = f"{what} {text} {than or say('what is wanted')}"
+    if times >= DOUBLE or times <= HALF:
+        return [(say("{compared}: a critical mistake.", compared=compared), True)]
+    allowed_error = PERCENT.show(task.house.allowed_error)
+    outside = say(
+        "{compared}, outside the allowed error of {allowed_error}.", compared=compared, allowed_error=allowed_error
+    )
+    return [(outside, False)]

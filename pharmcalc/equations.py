@@ -11,14 +11,16 @@ from decimal import Decimal, localcontext
 from fractions import Fraction
 from typing import cast
 
+from pharmcalc.language import later, say
 from pharmcalc.units import Quantity, number_text, quantity, unit_text
 
 __all__ = [
     "PI", "ROOT_OF_SIX", "ROOT_OF_THREE", "Name", "Node", "all_but", "larger", "one_in", "root", "round_down",
-    "round_up", "size_of",
+    "round_up", "rounds_up", "size_of",
 ]  # fmt: skip
 
 _SUM, _PRODUCT, _ATOM = 1, 2, 3
+_ROUND_UP = later("round up ")
 _SIGNS = {
     "+": ("+", "+", _SUM),
     "-": ("-", "-", _SUM),
@@ -100,14 +102,19 @@ class Name(Node):
 
 @dataclass(frozen=True)
 class _Constant(Node):
-    written: str
-    in_latex: str = ""
+    value: Quantity | Fraction
 
     def text(self, show: Show) -> str:
-        return self.written
+        if isinstance(self.value, _NamedNumber):
+            return self.value.written
+        if isinstance(self.value, Fraction):
+            return number_text(self.value)[0]
+        return f"{number_text(self.value.magnitude)[0]} {unit_text(self.value)}".strip()
 
     def latex(self, show: Show) -> str:
-        return self.in_latex or rf"\text{{{self.written}}}".replace("%", r"\%")
+        if isinstance(self.value, _NamedNumber):
+            return self.value.in_latex
+        return rf"\text{{{self.text(show)}}}".replace("%", r"\%")
 
 
 @dataclass(frozen=True)
@@ -145,22 +152,17 @@ class _Call(Node):
     parts: tuple[Node, ...]
 
     def text(self, show: Show) -> str:
-        return f"{self.words}({'; '.join(part.text(show) for part in self.parts)})"
+        return f"{say(self.words)}({'; '.join(part.text(show) for part in self.parts)})"
 
     def latex(self, show: Show) -> str:
         inside = r";\ ".join(part.latex(show) for part in self.parts)
-        return rf"\text{{{self.words}}}\left({inside}\right)"
+        return rf"\text{{{say(self.words)}}}\left({inside}\right)"
 
 
 def _node(value: object) -> Node:
     if isinstance(value, Node):
         return value
-    if isinstance(value, _NamedNumber):
-        return _Constant(value.written, value.in_latex)
-    if isinstance(value, Quantity):
-        number, _ = number_text(value.magnitude)
-        return _Constant(f"{number} {unit_text(value)}".strip())
-    return _Constant(number_text(Fraction(str(value)))[0])
+    return _Constant(value if isinstance(value, Quantity | _NamedNumber) else Fraction(str(value)))
 
 
 def _drawn(words: str, *values: object) -> Quantity | None:
@@ -170,29 +172,34 @@ def _drawn(words: str, *values: object) -> Quantity | None:
     return cast(Quantity, _Call(words, tuple(_node(value) for value in values)))
 
 
+def rounds_up(tree: Node) -> bool:
+    """Say whether an equation ends in rounding up, so that its value is a whole number."""
+    return isinstance(tree, _Call) and tree.words == _ROUND_UP
+
+
 def round_up(value: Quantity) -> Quantity:
     """Return the next whole number (the value itself if it is whole)."""
-    return _drawn("round up ", value) or quantity(math.ceil(value.to_base_units().magnitude))
+    return _drawn(_ROUND_UP, value) or quantity(math.ceil(value.to_base_units().magnitude))
 
 
 def round_down(value: Quantity) -> Quantity:
     """Return the whole number below (the value itself if it is whole)."""
-    return _drawn("round down ", value) or quantity(math.floor(value.to_base_units().magnitude))
+    return _drawn(later("round down "), value) or quantity(math.floor(value.to_base_units().magnitude))
 
 
 def larger(first: Quantity, second: Quantity) -> Quantity:
     """Return the larger of two values."""
-    return _drawn("larger of ", first, second) or max(first, second)
+    return _drawn(later("larger of "), first, second) or max(first, second)
 
 
 def size_of(value: Quantity) -> Quantity:
     """Return a difference without its sign."""
-    return _drawn("size of ", value) or abs(value)
+    return _drawn(later("size of "), value) or abs(value)
 
 
 def root(value: Quantity) -> Quantity:
     """Return the square root: exact where it is a fraction, otherwise to 40 figures."""
-    if drawn := _drawn("square root of ", value):
+    if drawn := _drawn(later("square root of "), value):
         return drawn
     if any(power % 2 for _, power in value.unit_items()):
         value = value.to_base_units()
@@ -207,12 +214,12 @@ def root(value: Quantity) -> Quantity:
 
 def one_in(parts: Quantity) -> Quantity:
     """Return 1 part in this many parts, as a strength."""
-    return _drawn("1 in ", parts) or 1 / parts
+    return _drawn(later("1 in "), parts) or 1 / parts
 
 
 def all_but(part: Quantity) -> Quantity:
     """Return what is left of the whole: 100 % less a part, such as a strength or a loss."""
     piece: object = part
     if isinstance(piece, Node):
-        return cast(Quantity, _Operation("-", _Constant("100 %"), piece))
+        return cast(Quantity, _Operation("-", _Constant(quantity(100, "percent")), piece))
     return -(part - 1)

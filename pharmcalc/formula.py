@@ -15,6 +15,7 @@ from pharmcalc import kinds
 from pharmcalc.equations import Name, Node
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import Kind
+from pharmcalc.language import say
 from pharmcalc.sources import Source, source
 from pharmcalc.units import Incompatible, Quantity, dimension_of, unit_name
 
@@ -58,8 +59,8 @@ Check: TypeAlias = Callable[[str, Mapping[str, Kind], Values], None]
 
 
 def words(name: str) -> str:
-    """Return the words of a name: ``least_weighable_quantity`` becomes ``least weighable quantity``."""
-    return name.replace("_", " ")
+    """Return the words of a name as they are said: ``least_weighable_quantity`` is *least weighable quantity*."""
+    return say(name.replace("_", " "))
 
 
 def _kinds(body: Body) -> dict[str, Kind]:
@@ -128,14 +129,25 @@ class _Equation:
 class Mistake(_Equation):
     """A known way to get a formula wrong: a named function of the same amounts, with a stable id.
 
-    ``name`` says what was done, as an action; ``lesson`` says why the right way is right.
+    Its docstring names it: the first line says what was done (``named``), the rest why the right way is right
+    (``taught``).
     """
 
     def __init__(self, body: Body, *, id: str, of: "Formula") -> None:
         super().__init__(body)
         self.id, self.of = id, of
         name, _, lesson = inspect.cleandoc(body.__doc__ or "").partition("\n\n")
-        self.name, self.lesson = " ".join(name.split()).rstrip("."), " ".join(lesson.split())
+        self.named, self.taught = " ".join(name.split()).rstrip("."), " ".join(lesson.split())
+
+    @property
+    def name(self) -> str:
+        """What was done, as an action, in the language in use."""
+        return say(self.named)
+
+    @property
+    def lesson(self) -> str:
+        """Why the right way is right, in the language in use."""
+        return say(self.taught)
 
 
 class Formula(_Equation):
@@ -147,8 +159,13 @@ class Formula(_Equation):
         super().__init__(body)
         self.sources, self.symbol, self.checks = sources, symbol, checks
         self.name: str = body.__name__
-        self.label = label or words(self.name)
+        self.labelled = label
         self.mistakes: list[Mistake] = []
+
+    @property
+    def label(self) -> str:
+        """What the result is called, in the language in use."""
+        return say(self.labelled) if self.labelled else words(self.name)
 
     def __call__(self, **values: Quantity | str) -> Quantity:
         """Return the result, exactly; refuse what is missing, unknown, of the wrong kind or impossible."""

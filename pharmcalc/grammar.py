@@ -6,24 +6,24 @@ Only tables stand here; :mod:`pharmcalc.reading` works with them.
 __all__ = ["GRAMMAR", "SAME_SIGNS", "UNIT_OF_SPELLING"]
 
 _SPELLINGS = {
-    "gram": "g gram grams gramme grammes gm gms gs",
-    "kilogram": "kg kgs kilogram kilograms",
-    "milligram": "mg mgs milligram milligrams milligramme milligrammes",
-    "microgram": "mcg mcgs ug ugs microgram micrograms microgramme microgrammes",
-    "nanogram": "ng nanogram nanograms",
-    "grain": "gr grs grain grains",
+    "gram": "g gram grams gramme grammes gm gms gs gramm",
+    "kilogram": "kg kgs kilogram kilograms kilogramm",
+    "milligram": "mg mgs milligram milligrams milligramme milligrammes milligramm",
+    "microgram": "mcg mcgs ug ugs microgram micrograms microgramme microgrammes mikrogramm",
+    "nanogram": "ng nanogram nanograms nanogramm",
+    "grain": "gr grs grain grains gran",
     "scruple": "scruple scruples",
     "apothecary_dram": "dr.ap",
     "apothecary_ounce": "oz.ap ozt",
     "apothecary_pound": "lb.ap",
-    "avoirdupois_ounce": "oz ounce ounces",
+    "avoirdupois_ounce": "oz ounce ounces unze unzen",
     "avoirdupois_pound": "lb lbs pound pounds",
-    "centimetre": "cm centimetre centimetres centimeter centimeters",
+    "centimetre": "cm centimetre centimetres centimeter centimeters zentimeter",
     "millimetre": "mm millimetre millimetres millimeter millimeters",
     "litre": "l litre litres liter liters",
     "decilitre": "dl decilitre decilitres deciliter deciliters",
     "millilitre": "ml mls cc millilitre millilitres milliliter milliliters",
-    "microlitre": "ul mcl microlitre microlitres microliter microliters",
+    "microlitre": "ul mcl microlitre microlitres microliter microliters mikroliter",
     "us_fluid_ounce": "floz fluidounce fluidounces",
     "us_fluid_dram": "fldr fluiddram fluiddrams",
     "us_minim": "minim minims",
@@ -49,7 +49,7 @@ amount: value UNIT -> with_unit
 power: NUMBER TEN_TO? | TEN_TO
 mixed: NUMBER FRACTION | FRACTION
 
-RATIO.6: /\d[\d.,]*\s*(:|in)\s*\d[\d.,]*/i
+RATIO.6: /\d[\d.,]*\s*(:|in|zu)\s*\d[\d.,]*/i
 TEN_TO.7: /((\*|x)\s*)?10\s*(\^|\*\*)\s*[+-]?\d+/i
 FRACTION.4: /\d[\d.,]*\s*\/\s*\d[\d.,]*/
 NUMBER.3: /(\d[\d.,]*|[.,]\d[\d.,]*)(e[+-]?\d+)?/i
@@ -57,10 +57,10 @@ MGPERCENT.3: /mg\s*%|mg\s+percent/i
 BASIS.3: /\(?\s*(w|v)\s*\/\s*(w|v)\s*\)?/i
 PPM.3: /ppm\b/i
 PPB.3: /ppb\b/i
-PERCENT.3: /%|\bper\s?cent\b|\bpercent\b/i
+PERCENT.3: /%|\bper\s?cent\b|\bpercent\b|\bprozent\b/i
 UNIT.1: /(us\s+)?(fl(\.|uid)?\s*(oz|dr|ounces?|drams?)|minims?)\b|[a-z]+(\.ap)?/i
 TIMES.2: /\*|x(?![a-z])/i
-DIVIDE.2: /\/|\bper\b/i
+DIVIDE.2: /\/|\bper\b|\bpro\b/i
 MINUS: "-"
 %ignore /\s+/
 """

@@ -10,6 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from pharmcalc.errors import ReadingError, RefusedError
+from pharmcalc.language import say, worded
 from pharmcalc.reading import Reading, read
 from pharmcalc.units import Quantity, dimension_of, is_plain, number_text, quantity, unit_name, unit_text
 
@@ -29,6 +30,7 @@ class BasisError(RefusedError):
     """The value is a percentage of another kind (w/w, w/v, v/v) than was asked for."""
 
 
+@worded("name", "example")
 @dataclass(frozen=True)
 class Kind:
     """One kind of amount.
@@ -56,16 +58,34 @@ class Kind:
 
     def check(self, where: str, value: object) -> Quantity:
         """Return the value if it is a possible amount of this kind; refuse it with the cure if not."""
-        cure = f'Write, for example, "{self.example}".'
+        cure = say('Write, for example, "{example}".', example=self.example)
         if isinstance(value, str):
             return self.take(where, _read_for(where, value))
         if not isinstance(value, Quantity):
-            raise RefusedError(where, f"must be {self.name}, such as {self.example}; it was {_told(value)}.", cure)
+            raise RefusedError(
+                where,
+                say(
+                    "must be {name}, such as {example}; it was {value}.",
+                    name=self.name,
+                    example=self.example,
+                    value=_told(value),
+                ),
+                cure,
+            )
         if not isinstance(value.magnitude, Fraction):
-            raise RefusedError(where, f"must be an exact amount; it was {value.magnitude!r} as a float.", cure)
+            raise RefusedError(
+                where, say("must be an exact amount; it was {magnitude!r} as a float.", magnitude=value.magnitude), cure
+            )
         if not self.fits(value):
             raise RefusedError(
-                where, f"must be {self.name}, such as {self.example}; it was {self._as_given(value)}.", cure
+                where,
+                say(
+                    "must be {name}, such as {example}; it was {value}.",
+                    name=self.name,
+                    example=self.example,
+                    value=self._as_given(value),
+                ),
+                cure,
             )
         return self._within(where, value, cure)
 
@@ -75,11 +95,16 @@ class Kind:
         ``as_answer`` asks for the form of this kind as well: a percentage with its sign, a ratio strength as a ratio.
         A wrong answer may be an impossible amount, such as 180 % w/w; it is read, so that it can be judged.
         """
-        value, cure = reading.value, f'Write, for example, "{self.example}".'
+        value, cure = reading.value, say('Write, for example, "{example}".', example=self.example)
         if self.basis and reading.basis and reading.basis != self.basis:
             raise BasisError(
                 where,
-                f'says "{reading.text}", a {reading.basis} strength, but {self.basis} is asked for.',
+                say(
+                    'says "{text}", a {basis} strength, but {basis_2} is asked for.',
+                    text=reading.text,
+                    basis=reading.basis,
+                    basis_2=self.basis,
+                ),
                 cure,
             )
         if not is_plain(value):
@@ -97,7 +122,13 @@ class Kind:
         if not fitting:
             raise RefusedError(
                 where,
-                f'must be {self.name}, such as {self.example}; "{reading.text}" was read as {reading.shown}.',
+                say(
+                    'must be {name}, such as {example}; "{text}" was read as {shown}.',
+                    name=self.name,
+                    example=self.example,
+                    text=reading.text,
+                    shown=reading.shown,
+                ),
                 cure,
             )
         return self._within(where, value, cure, bounded=not as_answer)
@@ -105,7 +136,7 @@ class Kind:
     def show(self, value: Quantity) -> str:
         """Write a value as it is written at the bench, for example ``120 mg`` or ``about 3.158 %``."""
         text, exact = self.show_exactly(value)
-        return text if exact else f"about {text}"
+        return text if exact else say("about {text}", text=text)
 
     def show_exactly(self, value: Quantity) -> tuple[str, bool]:
         """Write a value and say whether the written value is exact."""
@@ -141,20 +172,26 @@ class Kind:
         return (
             f"{number} {unit_text(value)}".strip()
             if unit_name(value) != "dimensionless"
-            else f"{number}, a number without a unit"
+            else say("{number}, a number without a unit", number=number)
         )
 
     def _within(self, where: str, value: Quantity, cure: str, *, bounded: bool = True) -> Quantity:
         number = value.to_base_units().magnitude if is_plain(value) else value.magnitude
         if (number < 0 and not self.signed) or (number == 0 and not self.zero):
-            rule = "must not be less than zero" if self.zero else "must be more than zero"
-            raise RefusedError(where, f"{rule}; it was {self._as_given(value)}.", cure)
+            rule = say("must not be less than zero") if self.zero else say("must be more than zero")
+            raise RefusedError(where, say("{rule}; it was {value}.", rule=rule, value=self._as_given(value)), cure)
         if bounded and self.most is not None and is_plain(value) and number > self.most:
             raise RefusedError(
-                where, f"cannot be above {self.show(quantity(self.most))}; it was {self.show(value)}.", cure
+                where,
+                say(
+                    "cannot be above {most}; it was {value}.",
+                    most=self.show(quantity(self.most)),
+                    value=self.show(value),
+                ),
+                cure,
             )
         if self.whole and number.denominator != 1:
-            raise RefusedError(where, f"must be a whole number; it was {self._as_given(value)}.", cure)
+            raise RefusedError(where, say("must be a whole number; it was {value}.", value=self._as_given(value)), cure)
         return value
 
 
@@ -163,7 +200,9 @@ def _read_for(where: str, text: str) -> Reading:
     try:
         return read(text)
     except ReadingError as error:
-        raise RefusedError(where, f'"{error.text[:60]}" could not be read: {error.problem}', error.cure) from None
+        raise RefusedError(
+            where, say('"{text}" could not be read: {problem}', text=error.text[:60], problem=error.problem), error.cure
+        ) from None
 
 
 def _told(value: object) -> str:
@@ -171,8 +210,8 @@ def _told(value: object) -> str:
     if not isinstance(value, int | float | Fraction | Decimal):
         return f"a {type(value).__name__}"
     if isinstance(value, int) and abs(value) > LARGEST_TOLD:
-        return "a very long number without a unit"
-    return f"{value}, a number without a unit"
+        return say("a very long number without a unit")
+    return say("{value}, a number without a unit", value=value)
 
 
 _FULL = Fraction(1)
@@ -257,8 +296,15 @@ def one_basis(where: str, kinds: Mapping[str, Kind], given: Mapping[str, object]
         if basis != other:
             raise BasisError(
                 f"{where}: {name}",
-                f'says "{text}", a {basis} strength, but {first.replace("_", " ")} says "{first_text}", a {other} one.',
-                "Write both on one basis. Only a specific gravity of each leads from v/v to w/w.",
+                say(
+                    'says "{text}", a {basis} strength, but {part} says "{first_text}", a {other} one.',
+                    text=text,
+                    basis=basis,
+                    part=say(first.replace("_", " ")),
+                    first_text=first_text,
+                    other=other,
+                ),
+                say("Write both on one basis. Only a specific gravity of each leads from v/v to w/w."),
             )
 
 

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pharmcalc.errors import CourseError
+from pharmcalc.language import say
 from pharmcalc.marking import TaskMark
 from pharmcalc.tasks.family import Family, typed_families
 
@@ -54,14 +55,25 @@ class Standing:
     def says(self) -> str:
         """Say it in words."""
         if not self.answered:
-            return f"{self.family.title} (not tried yet)"
+            return say("{title} (not tried yet)", title=self.family.title)
         if self.mastered:
-            return f"{self.family.title} (mastered, the last {IN_A_ROW} in a row were right)"
-        if self.recent == 1:
-            return (
-                f"{self.family.title} (tried once, {'and it was right' if self.right_of_recent else 'not right yet'})"
+            return say(
+                "{title} (mastered, the last {IN_A_ROW} in a row were right)",
+                title=self.family.title,
+                IN_A_ROW=IN_A_ROW,
             )
-        return f"{self.family.title} ({self.right_of_recent} right of the last {self.recent})"
+        if self.recent == 1:
+            return say(
+                "{title} (tried once, {part})",
+                title=self.family.title,
+                part=say("and it was right") if self.right_of_recent else say("not right yet"),
+            )
+        return say(
+            "{title} ({right_of_recent} right of the last {recent})",
+            title=self.family.title,
+            right_of_recent=self.right_of_recent,
+            recent=self.recent,
+        )
 
 
 @dataclass(frozen=True)
@@ -122,7 +134,9 @@ class Mastery:
         families = [family for family in typed_families() if subject in ("", family.subject)]
         if not families:
             known = ", ".join(sorted({family.subject for family in typed_families()}))
-            raise CourseError(f'there is no subject "{subject[:40]}". The subjects are: {known}.')
+            raise CourseError(
+                say('there is no subject "{subject}". The subjects are: {known}.', subject=subject[:40], known=known)
+            )
         standings = self._standings(sorted(families, key=lambda family: (family.level, family.subject, family.id)))
         weak = [one for one in standings if one.answered and not one.mastered]
         faded = [one for one in standings if one.mastered and one.cards_ago >= FADES_AFTER]
@@ -133,7 +147,9 @@ class Mastery:
         if fresh:
             return Suggestion(fresh[0].family, f"{fresh[0].says()}.")
         oldest = max(faded or standings, key=lambda one: one.cards_ago)
-        return Suggestion(oldest.family, f"{oldest.says()}; {oldest.cards_ago} cards ago.")
+        return Suggestion(
+            oldest.family, say("{oldest}; {cards_ago} cards ago.", oldest=oldest.says(), cards_ago=oldest.cards_ago)
+        )
 
     def export(self) -> str:
         """Return the whole record as CSV."""
@@ -180,8 +196,12 @@ class Mastery:
                 file.execute(_SCHEMA)
         except sqlite3.Error as problem:
             raise CourseError(
-                f'"{self.path.name}" cannot be used as a record of practice: {problem}. Rename or move that file, '
-                "and a new one is begun."
+                say(
+                    '"{name}" cannot be used as a record of practice: {problem}. Rename or move that file, '
+                    "and a new one is begun.",
+                    name=self.path.name,
+                    problem=problem,
+                )
             ) from None
         return file
 

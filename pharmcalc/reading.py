@@ -17,6 +17,7 @@ from lark.exceptions import LarkError, UnexpectedInput, UnexpectedToken, VisitEr
 
 from pharmcalc.errors import ReadingError
 from pharmcalc.grammar import GRAMMAR, SAME_SIGNS, UNIT_OF_SPELLING
+from pharmcalc.language import DECIMAL_MARKS, habits, later, say
 from pharmcalc.units import Quantity, is_plain, number_text, quantity, registry, unit_name, unit_text
 
 __all__ = ["Reading", "read", "read_text"]
@@ -24,7 +25,25 @@ __all__ = ["Reading", "read", "read_text"]
 LONGEST_TEXT = 200
 MOST_DIGITS = 30
 LARGEST_POWER = 30
-EXAMPLE = "Write a number and a unit, for example 250 mg."
+EXAMPLE = later("Write a number and a unit, for example 250 mg.")
+
+# Each by the decimal mark in use; the other one is read too, where it can mean only one thing.
+_ONE_MEANING = {
+    ".": later("Write {long} without a comma, or {safe} with a point."),
+    ",": later("Write {long} without a point, or {safe} with a comma."),
+}
+_OTHER_MARK = {
+    ".": later("the comma was read as a decimal point"),
+    ",": later("the point was read as a decimal comma"),
+}
+_ZERO_FIRST = {
+    ".": later("write a zero before the point: {safe}. A lone point is easily missed"),
+    ",": later("write a zero before the comma: {safe}. A lone comma is easily missed"),
+}
+_NO_ZERO_LAST = {
+    ".": later("{safe} is safer written {whole}: a missed point would make it ten times larger or more"),
+    ",": later("{safe} is safer written {whole}: a missed comma would make it ten times larger or more"),
+}
 
 _STRENGTH_UNITS = (
     ("percent", "percent_in_volume"),
@@ -60,7 +79,8 @@ class Reading:
             return f"1:{number_text(1 / value)[0]}{basis}"
         number, exact = number_text(self.value.magnitude)
         unit = unit_text(self.value).removesuffix(basis)
-        return f"{'' if exact else 'about '}{number} {unit}{basis}".replace("  ", " ").strip()
+        amount = f"{number} {unit}{basis}".replace("  ", " ").strip()
+        return amount if exact else say("about {text}", text=amount)
 
 
 @dataclass
@@ -78,8 +98,8 @@ class _Notes:
 
 
 class _Refused(Exception):  # noqa: N818  # never leaves this module; what leaves it is a ReadingError
-    def __init__(self, problem: str, cure: str = EXAMPLE) -> None:
-        self.problem, self.cure = problem, cure
+    def __init__(self, problem: str, cure: str = "") -> None:
+        self.problem, self.cure = problem, cure or say(EXAMPLE)
 
 
 def _number(text: str, notes: _Notes) -> Fraction:
@@ -87,25 +107,30 @@ def _number(text: str, notes: _Notes) -> Fraction:
     notes.numbers += 1
     digits, _, power = text.lower().partition("e")
     if len(digits) > MOST_DIGITS or (power and abs(int(power[:6])) > LARGEST_POWER):
-        raise _Refused("this number is too large or too long to be an amount in a weighing lab.", "Check the digits.")
+        raise _Refused(
+            say("this number is too large or too long to be an amount in a weighing lab."), say("Check the digits.")
+        )
     digits = digits.rstrip(".,") if digits[-1] in ".," else digits
+    own = DECIMAL_MARKS[habits().decimal_mark]
+    other = "," if own == "." else "."
     marks = [mark for mark in digits if mark in ".,"]
     if len(marks) > 1:
-        raise _Refused("there is more than one point or comma in one number.", "Write 1200 mg without separators.")
+        raise _Refused(
+            say("there is more than one point or comma in one number."), say("Write 1200 mg without separators.")
+        )
     whole, mark, decimals = digits.replace(",", ".").partition(".")
-    if marks == [","]:
+    safe = f"{whole or 0}{own}{decimals}"
+    if marks == [other]:
         if len(decimals) == 3 and 1 <= len(whole) <= 3 and not whole.startswith("0"):
             raise _Refused(
-                f'"{digits}" can mean {whole + decimals} or {whole}.{decimals}.',
-                f"Write {whole}{decimals} without a comma, or {whole}.{decimals} with a point.",
+                say('"{digits}" can mean {long} or {safe}.', digits=digits, long=whole + decimals, safe=safe),
+                say(_ONE_MEANING[own], long=whole + decimals, safe=safe),
             )
-        notes.remarks.append("the comma was read as a decimal point")
+        notes.remarks.append(say(_OTHER_MARK[own]))
     if mark and not whole:
-        notes.remarks.append(f"write a zero before the point: 0.{decimals}. A lone point is easily missed")
+        notes.remarks.append(say(_ZERO_FIRST[own], safe=safe))
     if decimals and decimals.strip("0") == "" and whole:
-        notes.remarks.append(
-            f"{whole}.{decimals} is safer written {whole}: a missed point would make it ten times larger or more"
-        )
+        notes.remarks.append(say(_NO_ZERO_LAST[own], safe=safe, whole=whole))
     exponent = int(power) if power else 0
     notes.places.append(Fraction(10) ** (exponent - len(decimals)) / 2)
     return Fraction(f"{whole or '0'}.{decimals or '0'}") * Fraction(10) ** exponent
@@ -130,8 +155,8 @@ class _Builder(Transformer[Token, Quantity]):
                 exponent = int(re.split(r"\^|\*\*", item)[-1])
                 if abs(exponent) > LARGEST_POWER:
                     raise _Refused(
-                        f"10 to the power of {exponent} is far outside any amount in a lab.",
-                        "Check the power.",
+                        say("10 to the power of {exponent} is far outside any amount in a lab.", exponent=exponent),
+                        say("Check the power."),
                     )
                 scale = Fraction(10) ** exponent
                 value *= scale
@@ -148,7 +173,7 @@ class _Builder(Transformer[Token, Quantity]):
         above, below = re.split(r"\s*/\s*", str(items[-1]))
         bottom = _number(below, self.notes)
         if bottom == 0:
-            raise _Refused("it divides by zero.", "Check the number below the line.")
+            raise _Refused(say("it divides by zero."), say("Check the number below the line."))
         value = _number(above, self.notes) / bottom
         self.notes.worked = True
         if len(items) == 1:
@@ -156,8 +181,8 @@ class _Builder(Transformer[Token, Quantity]):
         whole = _number(str(items[0]), self.notes)
         if whole.denominator > 1 or value >= 1:
             raise _Refused(
-                f'"{items[0]} {items[1]}" is no mixed number.',
-                "A mixed number is a whole number and a fraction below 1, for example 1 1/2.",
+                say('"{whole} {fraction}" is no mixed number.', whole=items[0], fraction=items[1]),
+                say("A mixed number is a whole number and a fraction below 1, for example 1 1/2."),
             )
         return whole + value
 
@@ -165,16 +190,16 @@ class _Builder(Transformer[Token, Quantity]):
         spelling = str(items[1])
         unit = _unit_called(spelling)
         if unit is None:
-            raise _Refused(f'"{spelling}" is not a unit that is used here.')
+            raise _Refused(say('"{spelling}" is not a unit that is used here.', spelling=spelling))
         if unit == "grain":
-            self.notes.remarks.append("the unit gr was read as grain (64.79891 mg). If you meant gram, write g")
+            self.notes.remarks.append(say("the unit gr was read as grain (64.79891 mg). If you meant gram, write g"))
         if unit == "avoirdupois_ounce":
             self.notes.remarks.append(
-                "the unit oz was read as the avoirdupois ounce (28.35 g); the apothecaries' ounce is oz.ap"
+                say("the unit oz was read as the avoirdupois ounce (28.35 g); the apothecaries' ounce is oz.ap")
             )
         if unit in ("us_fluid_ounce", "us_fluid_dram", "us_minim"):
             self.notes.remarks.append(
-                "this was read as the US measure (1 fl oz = 29.57 mL); the imperial fluid ounce is 28.41 mL"
+                say("this was read as the US measure (1 fl oz = 29.57 mL); the imperial fluid ounce is 28.41 mL")
             )
         self.notes.forms.append("amount")
         return quantity(items[0], unit)
@@ -182,7 +207,7 @@ class _Builder(Transformer[Token, Quantity]):
     def _basis(self, items: list[Any]) -> str:
         basis = re.sub(r"[\s()]", "", str(items[2] if len(items) > 2 else "")).lower()
         if basis == "v/w":
-            raise _Refused("v/w is not a kind of percentage used here.", "Write w/w, w/v or v/v.")
+            raise _Refused(say("v/w is not a kind of percentage used here."), say("Write w/w, w/v or v/v."))
         self.notes.bases.append(basis)
         return basis
 
@@ -203,19 +228,23 @@ class _Builder(Transformer[Token, Quantity]):
 
     def with_ppb(self, items: list[Any]) -> Quantity:
         if self._basis(items) not in ("", "w/v"):
-            raise _Refused("only ppb w/v (nanograms in 1 mL) is read here.", "Write, for example, 15 ppb w/v.")
+            raise _Refused(
+                say("only ppb w/v (nanograms in 1 mL) is read here."), say("Write, for example, 15 ppb w/v.")
+            )
         self.notes.bases[-1] = "w/v"
         self.notes.forms.append("amount")
         return quantity(items[0], "part_per_billion_in_volume")
 
     def with_ratio(self, items: list[Any]) -> Quantity:
         basis = self._basis([None, *items])
-        first, second = re.split(r"\s*(?::|in)\s*", str(items[0]).lower())
+        first, second = re.split(r"\s*(?::|in|zu)\s*", str(items[0]).lower())
         parts, total = _number(first, self.notes), _number(second, self.notes)
         if total == 0:
-            raise _Refused("a ratio strength cannot end in 0.", "1 in how many parts? Write, for example, 1:200.")
+            raise _Refused(
+                say("a ratio strength cannot end in 0."), say("1 in how many parts? Write, for example, 1:200.")
+            )
         if parts == 0:
-            raise _Refused("a ratio strength cannot begin with 0.", "Write, for example, 1:200.")
+            raise _Refused(say("a ratio strength cannot begin with 0."), say("Write, for example, 1:200."))
         self.notes.forms.append("ratio")
         strength = quantity(parts / total)
         return quantity(parts / total, "gram / millilitre") if basis == "w/v" else strength
@@ -228,7 +257,7 @@ class _Builder(Transformer[Token, Quantity]):
         spelling = str(items[0])
         unit = _unit_called(spelling)
         if unit is None:
-            raise _Refused(f'"{spelling}" is not a number or a unit that is used here.')
+            raise _Refused(say('"{spelling}" is not a number or a unit that is used here.', spelling=spelling))
         self.notes.forms.append("amount")
         self.notes.unit_alone = quantity(1, unit)
         return self.notes.unit_alone
@@ -264,10 +293,12 @@ class _Builder(Transformer[Token, Quantity]):
             return left * right
         if sign == "/":
             if right.magnitude == 0:
-                raise _Refused("it divides by zero.", "Check the number you divide by.")
+                raise _Refused(say("it divides by zero."), say("Check the number you divide by."))
             return left / right
         if left.dimensionality != right.dimensionality:
-            raise _Refused("it adds or subtracts two things of different kinds.", "Give both the same kind of unit.")
+            raise _Refused(
+                say("it adds or subtracts two things of different kinds."), say("Give both the same kind of unit.")
+            )
         return left + right if sign == "+" else left - right
 
 
@@ -288,12 +319,14 @@ def read(text: str) -> Reading:
     """
     original = " ".join(str(text).split())
     if len(original) > LONGEST_TEXT:
-        raise ReadingError(original, "this is too long for one answer.", "Write one amount, for example 250 mg.")
+        raise ReadingError(
+            original, say("this is too long for one answer."), say("Write one amount, for example 250 mg.")
+        )
     plain = original.translate(SAME_SIGNS).strip()
     if plain.endswith(".") and not plain.endswith(".."):
         plain = plain[:-1].strip()
     if not plain:
-        raise ReadingError(original, "nothing is written here.", EXAMPLE)
+        raise ReadingError(original, say("nothing is written here."), say(EXAMPLE))
     _refuse_free_powers(original, plain)
     _refuse_two_meanings(original, plain)
     notes = _Notes()
@@ -306,9 +339,9 @@ def read(text: str) -> Reading:
     except UnexpectedInput as error:
         raise _not_understood(original, plain, error) from None
     except (LarkError, RecursionError):
-        raise ReadingError(original, "this could not be read.", EXAMPLE) from None
+        raise ReadingError(original, say("this could not be read."), say(EXAMPLE)) from None
     if not notes.numbers:
-        raise ReadingError(original, "there is a unit here but no number.", EXAMPLE)
+        raise ReadingError(original, say("there is a unit here but no number."), say(EXAMPLE))
     return _reading(original, value, notes)
 
 
@@ -354,31 +387,35 @@ def _shared_unit(value: Quantity) -> str:
 
 def _refuse_free_powers(original: str, plain: str) -> None:
     if re.search(r"\^|\*\*", re.sub(r"(?<![\d.,^])10\s*(\^|\*\*)\s*[+-]?\d{1,6}(?!\s*(\^|\*\*|[\d.,]))", "", plain)):
-        raise ReadingError(original, "only powers of ten are read, such as 10^3.", "Write the number itself.")
+        raise ReadingError(original, say("only powers of ten are read, such as 10^3."), say("Write the number itself."))
 
 
 def _refuse_two_meanings(original: str, plain: str) -> None:
     if re.search(r"\d\u00b7\d", original):
         raise ReadingError(
             original,
-            "a raised dot between two figures can be a decimal point or a times sign.",
-            "Write 0.5 for the number and 20 x 6 for the product.",
+            say("a raised dot between two figures can be a decimal point or a times sign."),
+            say("Write 0.5 for the number and 20 x 6 for the product."),
         )
-    if re.search(r"(/|\bper\b)\s*[\d.,]+\s*/\s*\d", plain, re.IGNORECASE):
+    if re.search(r"(/|\bper\b|\bpro\b)\s*[\d.,]+\s*/\s*\d", plain, re.IGNORECASE):
         raise ReadingError(
             original,
-            "two divisions follow each other, and that can mean two things.",
-            "Use brackets, for example (12 / 6) / 2, or write the result.",
+            say("two divisions follow each other, and that can mean two things."),
+            say("Use brackets, for example (12 / 6) / 2, or write the result."),
         )
 
 
 def _not_understood(original: str, plain: str, error: UnexpectedInput) -> ReadingError:
     if isinstance(error, UnexpectedToken) and error.token.type == "$END":
-        return ReadingError(original, "it stops in the middle.", EXAMPLE)
+        return ReadingError(original, say("it stops in the middle."), say(EXAMPLE))
     position = len(plain) if error.pos_in_stream is None else error.pos_in_stream
     understood, rest = plain[:position].strip(), plain[position:].strip()
     word = re.match(r"[^\W\d]+|\d[\d.,]*|\S", rest)
     met = word.group() if word else rest
     if not understood or not re.search(r"\d", understood):
-        return ReadingError(original, f'it begins with "{understood or met}", which is not an amount.', EXAMPLE)
-    return ReadingError(original, f'I understood "{understood}" and then met "{met}".', EXAMPLE)
+        return ReadingError(
+            original, say('it begins with "{part}", which is not an amount.', part=understood or met), say(EXAMPLE)
+        )
+    return ReadingError(
+        original, say('I understood "{understood}" and then met "{met}".', understood=understood, met=met), say(EXAMPLE)
+    )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pharmcalc.errors import RefusedError
+from pharmcalc.language import later, say
 from pharmcalc.reading import Reading, read
 from pharmcalc.units import Quantity, number_text, quantity, quotient, unit_name, unit_text
 
@@ -26,7 +27,7 @@ __all__ = [
     "to_fewest_figures",
 ]
 
-TIES = ("half up", "half even")
+TIES = (later("half up"), later("half even"))
 """Two ways to round a tie: most classrooms go half up, NIST SP 811 half even (source "nist-sp811-rounding")."""
 MOST_PLACES = 30
 
@@ -224,8 +225,12 @@ class Precision:
     def says(self) -> str:
         """Return how this is said in a task: ``to the nearest 1 mg``."""
         if self.step is not None:
-            return f"to the nearest {number_text(self.step.magnitude)[0]} {unit_text(self.step)}"
-        return f"to {self.figures} significant figures"
+            return say(
+                "to the nearest {magnitude} {step}",
+                magnitude=number_text(self.step.magnitude)[0],
+                step=unit_text(self.step),
+            )
+        return say("to {figures} significant figures", figures=self.figures)
 
 
 @dataclass(frozen=True)
@@ -251,4 +256,4 @@ class PowerOfTen(Precision):
 
     def says(self) -> str:
         """Return how this is said in a task."""
-        return "the power of ten is enough"
+        return say("the power of ten is enough")

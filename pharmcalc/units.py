@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, cast
 
 import pint
 
+from pharmcalc.language import DECIMAL_MARKS, LITRES, MICROGRAMS, habits, say
+
 __all__ = [
     "Quantity",
     "dimension_of",
@@ -100,7 +102,7 @@ part_per_million_in_volume = microgram / millilitre
 part_per_billion_in_volume = nanogram / millilitre
 """
 
-_LABELS = {
+LABELS = {
     "dimensionless": "",
     "gram": "g",
     "kilogram": "kg",
@@ -199,11 +201,19 @@ def unit_name(value: Quantity) -> str:
 
 
 def unit_text(value: Quantity) -> str:
-    """Return the unit as it is written at the bench: mg, mL, microgram, mg/mL."""
-    parts = [
-        " x ".join(_LABELS.get(word, word) for word in part.split(" * ")) for part in unit_name(value).split(" / ")
-    ]
+    """Return the unit as it is written at the bench, in the spelling in use: mg, mL, microgram, mg/mL."""
+    parts = [" x ".join(_label(word) for word in part.split(" * ")) for part in unit_name(value).split(" / ")]
     return "/".join(parts)
+
+
+def _label(unit: str) -> str:
+    """Return how a unit is written here: two of them have several usual spellings, and old ones are words."""
+    label, here = LABELS.get(unit, unit), habits()
+    if label == MICROGRAMS[0]:
+        return say(label) if here.microgram == label else here.microgram
+    if here.litre != LITRES[0] and label.endswith(LITRES[0]):
+        return label.removesuffix(LITRES[0]) + here.litre
+    return say(label)
 
 
 def _power(word: str, power: Fraction) -> str:
@@ -211,7 +221,7 @@ def _power(word: str, power: Fraction) -> str:
 
 
 def number_text(number: Fraction, figures: int = 4) -> tuple[str, bool]:
-    """Return a number as a decimal text and whether that text is exact.
+    """Return a number as a decimal text, with the decimal mark in use, and whether that text is exact.
 
     A number that ends within seven significant figures is written whole; a longer one is rounded half-up to
     ``figures`` significant figures. There is always a zero before the point and never one left over behind it.
@@ -232,7 +242,7 @@ def number_text(number: Fraction, figures: int = 4) -> tuple[str, bool]:
     text = f"{value:f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")
-    return text, exact
+    return text.replace(".", DECIMAL_MARKS[habits().decimal_mark]), exact
 
 
 def rounded_text(number: Fraction, figures: int = 3) -> str:

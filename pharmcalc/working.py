@@ -10,6 +10,7 @@ from html import escape
 
 from pharmcalc.formula import Formula, Values
 from pharmcalc.kinds import RATIO
+from pharmcalc.language import say
 from pharmcalc.units import Quantity, quantity, unit_name
 
 __all__ = ["Working", "WorkingStep", "estimate", "step_of"]
@@ -58,8 +59,10 @@ def estimate(formula: Formula, values: Values) -> str:
     if value.magnitude <= 0:
         return ""
     expected = formula.kind.show_exactly(value)[0]
-    return (
-        f"Estimate first, with one figure in each number: {formula.with_numbers(rough)}, so expect roughly {expected}."
+    return say(
+        "Estimate first, with one figure in each number: {rough}, so expect roughly {expected}.",
+        rough=formula.with_numbers(rough),
+        expected=expected,
     )
 
 
@@ -84,7 +87,7 @@ class Working:
         for number, step in enumerate(self.steps, 1):
             lines.append(f"{number}. {step.line}" + (f". {step.note}" if step.note else ""))
         if self.proof:
-            lines.append(f"Proof: {self.proof.line}" + (f". {self.proof.note}" if self.proof.note else ""))
+            lines.append(f"{say('Proof')}: {self.proof.line}" + (f". {self.proof.note}" if self.proof.note else ""))
         return "\n".join(lines)
 
     def markdown(self) -> str:
@@ -97,7 +100,7 @@ class Working:
                 + (f" *{step.note}*" if step.note else "")
             )
         if self.proof:
-            lines += ["", f"**Proof:** {self.proof.line}"]
+            lines += ["", f"**{say('Proof')}:** {self.proof.line}"]
         return "\n".join(lines)
 
     def html(self) -> str:
@@ -105,7 +108,9 @@ class Working:
         items = "".join(self._item(step) for step in self.steps)
         opening = f"<p>{escape(self.opening)}</p>" if self.opening else ""
         proof = (
-            f"<p><strong>Proof:</strong> {escape(self.proof.line)}. {escape(self.proof.note)}</p>" if self.proof else ""
+            f"<p><strong>{escape(say('Proof'))}:</strong> {escape(self.proof.line)}. {escape(self.proof.note)}</p>"
+            if self.proof
+            else ""
         )
         return f'<div class="working">{opening}<ol>{items}</ol>{proof}</div>'
 

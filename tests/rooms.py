@@ -15,6 +15,7 @@ GROUND = (
     "grammar",
     "reading",
     "kinds",
+    "language",
     "equations",
     "sources",
     "formula",

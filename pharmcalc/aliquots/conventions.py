@@ -13,6 +13,7 @@ from pharmcalc.aliquots.limits import Limits, in_steps
 from pharmcalc.aliquots.plan import AliquotPlan, smallest_plan
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.units import Quantity, quantity, quotient
 
 __all__ = ["ANY_MULTIPLE", "CONVENTIONS", "plan_by_convention", "preferred_plan"]
@@ -79,7 +80,12 @@ def _one_in_ten(wanted: Quantity, limits: Limits) -> AliquotPlan:
         if not broken:
             return plan
         if any(rule.id in _FINAL for rule in broken):
-            problem = f"a 1-in-{ONE_IN} triturate has no plan for {MASS.show(wanted)}: {broken[0].says}"
+            problem = say(
+                "a 1-in-{ONE_IN} triturate has no plan for {wanted}: {says}",
+                ONE_IN=ONE_IN,
+                wanted=MASS.show(wanted),
+                says=broken[0].says,
+            )
             raise RefusedError(
                 "aliquot plan", problem, "Take two triturates one after the other, or another convention."
             )
@@ -123,5 +129,5 @@ CONVENTIONS: dict[str, Callable[[Quantity, Limits], AliquotPlan]] = {
 }
 """The conventions by name; see :func:`plan_by_convention`."""
 
-ANY_MULTIPLE = ("one in ten", "limit exactly")
+ANY_MULTIPLE = (later("one in ten"), later("limit exactly"))
 """The conventions whose multiple factor need not be whole: they ask for a house that allows any multiple."""

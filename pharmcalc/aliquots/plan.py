@@ -11,6 +11,7 @@ from pharmcalc.aliquots.grid import Grid
 from pharmcalc.aliquots.limits import Limits, in_steps
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import COUNT, MASS, written
+from pharmcalc.language import say, worded
 from pharmcalc.units import Quantity, quantity, quotient
 
 __all__ = ["RULES", "AliquotPlan", "Limits", "Rule", "in_steps", "smallest_plan"]
@@ -18,6 +19,7 @@ __all__ = ["RULES", "AliquotPlan", "Limits", "Rule", "in_steps", "smallest_plan"
 Values = Mapping[str, Quantity]
 
 
+@worded("says")
 @dataclass(frozen=True)
 class Rule:
     """One rule of a plan: a stable id, what it says, the values it looks at, and whether it holds.
@@ -36,7 +38,9 @@ class Rule:
     def says_here(self, limits: Limits) -> str:
         """Return what the rule says, with the limit it speaks of as a number."""
         value = getattr(limits, self.limit) if self.limit else None
-        return f"{self.says} Here it is {written(value)}." if value is not None else self.says
+        return (
+            say("{says} Here it is {value}.", says=self.says, value=written(value)) if value is not None else self.says
+        )
 
     def broken_by(self, values: Values, limits: Limits) -> bool:
         """Say whether these values break the rule; values that are not there break nothing."""
@@ -229,17 +233,21 @@ def smallest_plan(*, drug_wanted: Quantity | str, limits: Limits) -> AliquotPlan
 def _why_none(wanted: Quantity, limits: Limits) -> str:
     least, final = limits.least_weighable_quantity, limits.final_quantity
     if final is not None and final < least:
-        return (
-            f"no plan: the aliquot must be at least the least weighable quantity of {MASS.show(least)}, "
-            f"but the whole preparation is only {MASS.show(final)}."
+        return say(
+            "no plan: the aliquot must be at least the least weighable quantity of {least}, "
+            "but the whole preparation is only {final}.",
+            least=MASS.show(least),
+            final=MASS.show(final),
         )
-    return (
-        f"no plan for {MASS.show(wanted)}: the mixture would be above the capacity of {MASS.show(limits.capacity)}, "
-        f"or a weighing below {MASS.show(least)}."
+    return say(
+        ("no plan for {wanted}: the mixture would be above the capacity of {capacity}, or a weighing below {least}."),
+        wanted=MASS.show(wanted),
+        capacity=MASS.show(limits.capacity),
+        least=MASS.show(least),
     )
 
 
 def _remedy(limits: Limits) -> str:
     if limits.final_quantity is not None:
-        return "Make a larger batch, use a balance with a smaller least weighable quantity, or a liquid aliquot."
-    return "Use a balance with a larger capacity or a smaller least weighable quantity, or two aliquots in a row."
+        return say("Make a larger batch, use a balance with a smaller least weighable quantity, or a liquid aliquot.")
+    return say("Use a balance with a larger capacity or a smaller least weighable quantity, or two aliquots in a row.")

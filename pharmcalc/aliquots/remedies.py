@@ -12,6 +12,7 @@ from pharmcalc.aliquots.plan import AliquotPlan, Limits, smallest_plan
 from pharmcalc.aliquots.serial import SerialPlan, smallest_serial_plan
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, VOLUME
+from pharmcalc.language import say
 from pharmcalc.units import Quantity
 from pharmcalc.volumes import MeasuringRange
 
@@ -22,8 +23,12 @@ MOST_BATCHES = 100
 
 @dataclass(frozen=True)
 class Remedy:
-    """One remedy, whether it works here, and why: ``says`` is a sentence, ``plan`` the plan that was found."""
+    """One remedy: its ``id`` (batch, twice, balance, liquid) and name, whether it works here, and why.
 
+    ``says`` is a sentence, ``plan`` the plan that was found.
+    """
+
+    id: str
     name: str
     works: bool
     says: str
@@ -61,21 +66,44 @@ def remedies(
 
 
 def _larger_batch(wanted: Quantity, limits: Limits) -> Remedy:
-    name = "a larger batch"
+    name = say("a larger batch")
     for times in range(2, MOST_BATCHES + 1):
         final = None if limits.final_quantity is None else limits.final_quantity * times
         if wanted * times >= limits.least_weighable_quantity:
             if final is not None and final > limits.capacity:
                 break
             return Remedy(
-                name, True, f"For {times} times the amount, the drug can be weighed directly.{_filling(limits)}"
+                "batch",
+                name,
+                True,
+                say(
+                    "For {times} times the amount, the drug can be weighed directly.{limits}",
+                    times=times,
+                    limits=_filling(limits),
+                ),
             )
         try:
             plan = smallest_plan(drug_wanted=wanted * times, limits=replace(limits, final_quantity=final))
         except RefusedError:
             continue
-        return Remedy(name, True, f"For {times} times the amount: {_weighed(plan)}{_filling(limits)}", plan)
-    return Remedy(name, False, f"No batch up to {MOST_BATCHES} times the amount keeps the rules.")
+        return Remedy(
+            "batch",
+            name,
+            True,
+            say(
+                "For {times} times the amount: {plan}{limits}",
+                times=times,
+                plan=_weighed(plan),
+                limits=_filling(limits),
+            ),
+            plan,
+        )
+    return Remedy(
+        "batch",
+        name,
+        False,
+        say("No batch up to {MOST_BATCHES} times the amount keeps the rules.", MOST_BATCHES=MOST_BATCHES),
+    )
 
 
 def _filling(limits: Limits) -> str:
@@ -83,48 +111,55 @@ def _filling(limits: Limits) -> str:
     final, least = limits.final_quantity, limits.least_weighable_quantity
     if final is None or final >= least:
         return ""
-    return (
-        f" But weighing out {MASS.show(final)} for each unit stays below the least weighable quantity of "
-        f"{MASS.show(least)}, whatever the batch: fill another way, fill more, or use a better balance."
+    return say(
+        " But weighing out {final} for each unit stays below the least weighable quantity of "
+        "{least}, whatever the batch: fill another way, fill more, or use a better balance.",
+        final=MASS.show(final),
+        least=MASS.show(least),
     )
 
 
 def _second_step(wanted: Quantity, limits: Limits) -> Remedy:
-    name = "two aliquots one after the other"
+    name = say("two aliquots one after the other")
     try:
         plan = smallest_serial_plan(drug_wanted=wanted, limits=limits)
     except RefusedError as refusal:
-        return Remedy(name, False, str(refusal))
-    weighed = ", ".join(f"{what} {MASS.show(mass)}" for what, mass in plan.weighings())
-    return Remedy(name, True, f"Weigh {weighed}.", plan)
+        return Remedy("twice", name, False, str(refusal))
+    weighed = ", ".join(f"{say(what)} {MASS.show(mass)}" for what, mass in plan.weighings())
+    return Remedy("twice", name, True, say("Weigh {weighed}.", weighed=weighed), plan)
 
 
 def _better_balance(wanted: Quantity, balance: str, limits: Limits) -> Remedy:
-    name = f"another balance: {balance}"
+    name = say("another balance: {balance}", balance=balance)
     if limits.least_weighable_quantity <= wanted <= limits.capacity:
-        return Remedy(name, True, f"It may weigh {MASS.show(wanted)} directly.")
+        return Remedy("balance", name, True, say("It may weigh {wanted} directly.", wanted=MASS.show(wanted)))
     try:
         plan = smallest_plan(drug_wanted=wanted, limits=limits)
     except RefusedError as refusal:
-        return Remedy(name, False, str(refusal))
-    return Remedy(name, True, _weighed(plan), plan)
+        return Remedy("balance", name, False, str(refusal))
+    return Remedy("balance", name, True, _weighed(plan), plan)
 
 
 def _weighed(plan: AliquotPlan) -> str:
     drug, diluent, aliquot = (MASS.show(mass) for mass in (plan.drug_weighed, plan.diluent, plan.aliquot))
-    return f"weigh {drug} of drug and {diluent} of diluent, take {aliquot}."
+    return say(
+        "weigh {drug} of drug and {diluent} of diluent, take {aliquot}.", drug=drug, diluent=diluent, aliquot=aliquot
+    )
 
 
 def _liquid(wanted: Quantity, limits: Limits, aliquot: MeasuringRange, solution: MeasuringRange) -> Remedy:
-    name = "a liquid aliquot"
+    name = say("a liquid aliquot")
     try:
         plan = smallest_liquid_plan(
             drug_wanted=wanted, limits=LiquidLimits.of(limits, aliquot_vessel=aliquot, solution_vessel=solution)
         )
     except RefusedError as refusal:
-        return Remedy(name, False, str(refusal))
-    says = (
-        f"Make {MASS.show(plan.drug_weighed)} up to {VOLUME.show(plan.solution_volume)} and take "
-        f"{VOLUME.show(plan.aliquot_volume)}, if the drug dissolves and a liquid is wanted."
+        return Remedy("liquid", name, False, str(refusal))
+    says = say(
+        "Make {drug_weighed} up to {solution_volume} and take "
+        "{aliquot_volume}, if the drug dissolves and a liquid is wanted.",
+        drug_weighed=MASS.show(plan.drug_weighed),
+        solution_volume=VOLUME.show(plan.solution_volume),
+        aliquot_volume=VOLUME.show(plan.aliquot_volume),
     )
-    return Remedy(name, True, says, plan)
+    return Remedy("liquid", name, True, says, plan)

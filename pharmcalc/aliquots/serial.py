@@ -14,6 +14,7 @@ from pharmcalc.equations import round_down, round_up
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Mass, Number, formula, mistake_of
 from pharmcalc.kinds import MASS, NUMBER
+from pharmcalc.language import later, say
 from pharmcalc.units import Quantity
 
 __all__ = ["SerialPlan", "combined_multiple", "drug_after_two_steps", "second_multiple", "smallest_serial_plan"]
@@ -149,11 +150,11 @@ class SerialPlan:
     def weighings(self) -> tuple[tuple[str, Quantity], ...]:
         """Return what goes on the pan, in order, with the words used at the bench."""
         return (
-            ("drug", self.drug_weighed),
-            ("first diluent", self.first_diluent),
-            ("first aliquot", self.first_aliquot),
-            ("second diluent", self.second_diluent),
-            ("second aliquot", self.second_aliquot),
+            (later("drug"), self.drug_weighed),
+            (later("first diluent"), self.first_diluent),
+            (later("first aliquot"), self.first_aliquot),
+            (later("second diluent"), self.second_diluent),
+            (later("second aliquot"), self.second_aliquot),
         )
 
     def broken_rules(self, limits: Limits) -> list[str]:
@@ -161,23 +162,43 @@ class SerialPlan:
         least, broken = limits.least_weighable_quantity, []
         for name, mass in self.weighings():
             if mass < least and (limits.diluent_checked or "diluent" not in name):
-                broken.append(f"The {name} must be at least the least weighable quantity of {MASS.show(least)}.")
+                broken.append(
+                    say(
+                        "The {name} must be at least the least weighable quantity of {least}.",
+                        name=say(name),
+                        least=MASS.show(least),
+                    )
+                )
             if in_steps(mass, limits.display_step).denominator != 1:
-                broken.append(f"The {name} must be a whole number of display steps.")
-        for name, mixture in (("first", self.first_mixture), ("second", self.second_mixture)):
+                broken.append(say("The {name} must be a whole number of display steps.", name=say(name)))
+        for name, mixture in (
+            (later("first mixture"), self.first_mixture),
+            (later("second mixture"), self.second_mixture),
+        ):
             if mixture > limits.capacity:
-                broken.append(f"The {name} mixture must not be above the capacity of {MASS.show(limits.capacity)}.")
+                broken.append(
+                    say(
+                        "The {name} must not be above the capacity of {capacity}.",
+                        name=say(name),
+                        capacity=MASS.show(limits.capacity),
+                    )
+                )
         if limits.final_quantity is not None and self.second_aliquot > limits.final_quantity:
-            broken.append("The second aliquot must fit into the final preparation.")
+            broken.append(say("The second aliquot must fit into the final preparation."))
         if not limits.room_for_finish(self.second_aliquot):
             broken.append(
-                f"The diluent that finishes the preparation must be at least {MASS.show(least)}, or none at all."
+                say(
+                    "The diluent that finishes the preparation must be at least {least}, or none at all.",
+                    least=MASS.show(least),
+                )
             )
         ratios = (self.first_mixture / self.drug_weighed, self.second_mixture / self.first_aliquot)
         if limits.largest_ratio is not None and any(ratio.to_base_units() > limits.largest_ratio for ratio in ratios):
-            broken.append(f"No step may thin more than 1 in {NUMBER.show(limits.largest_ratio)}.")
+            broken.append(
+                say("No step may thin more than 1 in {largest_ratio}.", largest_ratio=NUMBER.show(limits.largest_ratio))
+            )
         if self.drug_delivered != self.drug_wanted:
-            broken.append("The second aliquot must hold exactly the drug wanted.")
+            broken.append(say("The second aliquot must hold exactly the drug wanted."))
         return broken
 
 

@@ -8,6 +8,7 @@ from pharmcalc.balances.sensitivity import least_weighable_quantity, percentage_
 from pharmcalc.choosing import Choice, Reason, Verdict
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, MASS_OR_NONE, PERCENT
+from pharmcalc.language import say
 from pharmcalc.units import Quantity, quantity, quotient
 
 __all__ = ["UNMARKED_CAPACITY", "Balance", "choose_balance"]
@@ -36,7 +37,7 @@ class Balance:
 
     def __post_init__(self) -> None:
         """Check every amount, and that enough is known to judge by."""
-        where = f"balance {self.name}"
+        where = say("balance {name}", name=self.name)
         for field in ("display_step", "capacity", "sensitivity", "stated_minimum", "verification_interval"):
             value = getattr(self, field)
             if value is not None:
@@ -90,10 +91,10 @@ class Balance:
     def summary(self) -> str:
         """Return what is known of the balance, in one line."""
         known = (
-            ("sensitivity requirement", self.sensitivity),
-            ("stated minimum weight", self.stated_minimum),
-            ("display step", self.display_step),
-            ("capacity", self.carries),
+            (say("sensitivity requirement"), self.sensitivity),
+            (say("stated minimum weight"), self.stated_minimum),
+            (say("display step"), self.display_step),
+            (say("capacity"), self.carries),
         )
         return ", ".join(f"{what} {MASS.show(value)}" for what, value in known if value is not None)
 
@@ -140,16 +141,27 @@ def _verdict(balance: Balance, wanted: Quantity, allowed: Quantity, tare: Quanti
         reasons.append(
             Reason(
                 "below-least-weighable",
-                f"{shown} is below the least weighable quantity of {MASS.show(least)}; "
-                f"the error could be {PERCENT.show(error)}.",
+                say(
+                    "{shown} is below the least weighable quantity of {least}; the error could be {error}.",
+                    shown=shown,
+                    least=MASS.show(least),
+                    error=PERCENT.show(error),
+                ),
             )
         )
     if gross > balance.carries:
-        with_tare = f" with the tare of {MASS.show(tare)}" if tare.magnitude else ""
-        unmarked = " (its capacity is not marked)" if balance.capacity is None else ""
+        with_tare = say(" with the tare of {tare}", tare=MASS.show(tare)) if tare.magnitude else ""
+        unmarked = say(" (its capacity is not marked)") if balance.capacity is None else ""
         reasons.append(
             Reason(
-                "above-capacity", f"{shown}{with_tare} is above its capacity of {MASS.show(balance.carries)}{unmarked}."
+                "above-capacity",
+                say(
+                    "{shown}{with_tare} is above its capacity of {carries}{unmarked}.",
+                    shown=shown,
+                    with_tare=with_tare,
+                    carries=MASS.show(balance.carries),
+                    unmarked=unmarked,
+                ),
             )
         )
     smallest = balance.minimum_capacity
@@ -157,12 +169,22 @@ def _verdict(balance: Balance, wanted: Quantity, allowed: Quantity, tare: Quanti
         reasons.append(
             Reason(
                 "below-minimum-capacity",
-                f"{shown} is below its minimum capacity of {MASS.show(smallest)} (class {balance.accuracy_class}).",
+                say(
+                    "{shown} is below its minimum capacity of {smallest} (class {accuracy_class}).",
+                    shown=shown,
+                    smallest=MASS.show(smallest),
+                    accuracy_class=balance.accuracy_class,
+                ),
             )
         )
     step = balance.display_step
     if step is not None and quotient(wanted, step).denominator != 1:
         reasons.append(
-            Reason("not-on-display", f"{shown} cannot be shown: the display moves in steps of {MASS.show(step)}.")
+            Reason(
+                "not-on-display",
+                say(
+                    "{shown} cannot be shown: the display moves in steps of {step}.", shown=shown, step=MASS.show(step)
+                ),
+            )
         )
     return Verdict(balance, tuple(reasons), error)

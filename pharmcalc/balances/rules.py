@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pharmcalc.balances.pharmacopoeia import FLOOR, smallest_minimum_weight
 from pharmcalc.balances.sensitivity import least_weighable_quantity
+from pharmcalc.language import say
 from pharmcalc.sources import Source, source
 from pharmcalc.units import Quantity
 
@@ -38,12 +39,12 @@ def smallest_by_each_rule(
     two_roundings = least_weighable_quantity(sensitivity=display_step * FLOOR * 2, allowed_error=allowed_error)
     rows = [
         SmallestByRule(
-            "the display step d taken as the sensitivity requirement",
+            say("the display step d taken as the sensitivity requirement"),
             step_as_sensitivity,
             source("classroom"),
         ),
         SmallestByRule(
-            "twice 0.41 d (the rounding of two readings) within the allowed error",
+            say("twice 0.41 d (the rounding of two readings) within the allowed error"),
             two_roundings,
             source("rounding-of-two-readings"),
         ),
@@ -54,5 +55,5 @@ def smallest_by_each_rule(
         ),
     ]
     if stated is not None:
-        rows.append(SmallestByRule("the minimum weight stated for this balance", stated, source("definition")))
+        rows.append(SmallestByRule(say("the minimum weight stated for this balance"), stated, source("definition")))
     return rows

@@ -10,16 +10,17 @@ from pharmcalc.bench.instrument import WARM_AFTER
 from pharmcalc.bench.state import State, display, feet_at_first, felt, instrument_of
 from pharmcalc.bench.things import EXCESS, VESSELS, Order, vessel_called
 from pharmcalc.errors import RefusedError
+from pharmcalc.language import in_every_language, later, say
 from pharmcalc.tasks.dice import Dice
 
 __all__ = ["ACTIONS", "AMOUNTS", "FIELDS", "REASONS", "TURNS", "Action", "Event", "follow"]
 
-TURNS = ("left foot up", "left foot down", "right foot up", "right foot down")
+TURNS = (later("left foot up"), later("left foot down"), later("right foot up"), later("right foot down"))
 LAST_TURN = 6
-AMOUNTS = {"large scoop": 400_000, "small scoop": 60_000, "tap": 6_000, "light tap": 2_000}
+AMOUNTS = {later("large scoop"): 400_000, later("small scoop"): 60_000, later("tap"): 6_000, later("light tap"): 2_000}
 """What a spatula brings, about, in micrograms; each time it is more or less than that."""
-REASONS = ("hazardous drug", "no balance can weigh it", "no jar is right")
-FIELDS = ("lot", "expiry", "allowed from", "allowed to", "reading")
+REASONS = (later("hazardous drug"), later("no balance can weigh it"), later("no jar is right"))
+FIELDS = (later("lot"), later("expiry"), later("allowed from"), later("allowed to"), later("reading"))
 """The lines of the weighing record that are filled in by hand."""
 LONGEST_TEXT = 600
 ZERO_WITHIN = 50  # display steps beyond which the zero button does nothing: then something lies on the pan
@@ -76,20 +77,30 @@ def follow(order: Order, state: State, event: Event, place: int) -> Done:
     """
     action = ACTIONS.get(event.action)
     if action is None:
-        raise RefusedError("bench", f'there is no action "{event.action[:40]}".', f"There are: {', '.join(ACTIONS)}.")
+        raise RefusedError(
+            "bench",
+            say('there is no action "{action}".', action=event.action[:40]),
+            say("There are: {ACTIONS}.", ACTIONS=", ".join(map(say, ACTIONS))),
+        )
     if state.ended and event.action != "start again":
-        raise RefusedError(event.action, "the work is closed.", 'To do it once more, choose "start again".')
+        raise RefusedError(event.action, say("the work is closed."), say('To do it once more, choose "start again".'))
     if action.free:
         if len(event.what) > LONGEST_TEXT:
-            raise RefusedError(event.action, "the text is too long.", f"Keep to {LONGEST_TEXT} characters.")
+            raise RefusedError(
+                event.action,
+                say("the text is too long."),
+                say("Keep to {LONGEST_TEXT} characters.", LONGEST_TEXT=LONGEST_TEXT),
+            )
     else:
         choices = action.choices(order) if action.choices else ("",)
         if event.what not in choices:
             raise RefusedError(
-                event.action, f'"{event.what[:40]}" is not there.', f"Choose from: {', '.join(choices) or 'nothing'}."
+                event.action,
+                say('"{what}" is not there.', what=event.what[:40]),
+                say("Choose from: {choices}.", choices=", ".join(map(say, choices)) or say("nothing")),
             )
-    later = replace(state, clock=state.clock + action.seconds)
-    return action.do(Here(order, later, place, event.action, event.what))
+    then = replace(state, clock=state.clock + action.seconds)
+    return action.do(Here(order, then, place, event.action, event.what))
 
 
 def _action(
@@ -122,37 +133,41 @@ def _jars(order: Order) -> tuple[str, ...]:
 @_action("use balance", 20, _balances)
 def _use_balance(here: Here) -> Done:
     if here.state.vessel or here.state.spilled:
-        raise here.refusal("something lies on the pan.", "Take the vessel off and wipe down first.")
+        raise here.refusal(say("something lies on the pan."), say("Take the vessel off and wipe down first."))
     fresh = replace(here.state, balance=here.what, on_since=None, offset=0, moved=0, shield_open=False)
-    return replace(fresh, feet=feet_at_first(here.order, here.what)), f"You stand at {here.what}. It is off."
+    return replace(fresh, feet=feet_at_first(here.order, here.what)), say(
+        "You stand at {what}. It is off.", what=here.what
+    )
 
 
 @_action("switch on", 5)
 def _switch_on(here: Here) -> Done:
     if not here.state.balance:
-        raise here.refusal("no balance is chosen.", "Choose a balance first.")
+        raise here.refusal(say("no balance is chosen."), say("Choose a balance first."))
     if here.state.on_since is not None:
-        raise here.refusal("the balance is on already.", "Go on.")
-    return replace(here.state, on_since=here.state.clock), "The display lights up. The balance is cold."
+        raise here.refusal(say("the balance is on already."), say("Go on."))
+    return replace(here.state, on_since=here.state.clock), say("The display lights up. The balance is cold.")
 
 
 @_action("wait half an hour", WARM_AFTER)
 def _warm_up(here: Here) -> Done:
     on = here.state.on_since is not None
-    return here.state, "Half an hour has passed." + (" The balance is warm." if on else " The balance is still off.")
+    return here.state, say("Half an hour has passed.") + (
+        say(" The balance is warm.") if on else say(" The balance is still off.")
+    )
 
 
 @_action("turn", 5, lambda order: TURNS)
 def _turn(here: Here) -> Done:
     if not here.state.balance:
-        raise here.refusal("no balance is chosen.", "Choose a balance first.")
+        raise here.refusal(say("no balance is chosen."), say("Choose a balance first."))
     feet, by = list(here.state.feet), 1 if here.what.endswith("up") else -1
     which = 0 if here.what.startswith("left") else 1
     feet[which] += by
     if abs(feet[which]) > LAST_TURN:
-        raise here.refusal(f"{here.what}: the foot is at its end.", "Turn it the other way.")
+        raise here.refusal(say("{what}: the foot is at its end.", what=say(here.what)), say("Turn it the other way."))
     state = replace(here.state, feet=(feet[0], feet[1]))
-    return state, f"One quarter turn. {bubble_words(state)}"
+    return state, say("One quarter turn. {state}", state=bubble_words(state))
 
 
 def bubble_words(state: State) -> str:
@@ -164,33 +179,37 @@ def bubble_words(state: State) -> str:
     right, back = state.bubble
     parts = []
     if right:
-        parts.append(f"{abs(right)} to the {'right' if right > 0 else 'left'}")
+        parts.append(say("{right} to the {part}", right=abs(right), part=say("right") if right > 0 else say("left")))
     if back:
-        parts.append(f"{abs(back)} to the {'back' if back > 0 else 'front'}")
-    return f"The bubble is outside its ring: {', '.join(parts)}." if parts else "The bubble is in its ring."
+        parts.append(say("{back} to the {part}", back=abs(back), part=say("back") if back > 0 else say("front")))
+    return (
+        say("The bubble is outside its ring: {parts}.", parts=", ".join(parts))
+        if parts
+        else say("The bubble is in its ring.")
+    )
 
 
 @_action("open shield", 3)
 def _open_shield(here: Here) -> Done:
     if not here.state.balance:
-        raise here.refusal("no balance is chosen.", "Choose a balance first.")
-    return replace(here.state, shield_open=True), "The draught shield is open."
+        raise here.refusal(say("no balance is chosen."), say("Choose a balance first."))
+    return replace(here.state, shield_open=True), say("The draught shield is open.")
 
 
 @_action("close shield", 3)
 def _close_shield(here: Here) -> Done:
-    return replace(here.state, shield_open=False), "The draught shield is closed."
+    return replace(here.state, shield_open=False), say("The draught shield is closed.")
 
 
 @_action("wait", 6)
 def _wait(here: Here) -> Done:
-    return here.state, "You wait a few seconds and keep your hands off the bench."
+    return here.state, say("You wait a few seconds and keep your hands off the bench.")
 
 
 def _felt_now(here: Here) -> int:
     instrument = instrument_of(here.order, here.state)
     if instrument is None or here.state.on_since is None:
-        raise here.refusal("the display is dark.", "Choose a balance and switch it on.")
+        raise here.refusal(say("the display is dark."), say("Choose a balance and switch it on."))
     return felt(here.order, here.state, instrument, here.place)
 
 
@@ -199,8 +218,10 @@ def _zero(here: Here) -> Done:
     now, instrument = _felt_now(here), instrument_of(here.order, here.state)
     assert instrument is not None
     if here.state.vessel or abs(here.state.spilled) > ZERO_WITHIN * instrument.step:
-        raise here.refusal("something lies on the pan.", "Zero an empty pan. With a vessel on it, press tare.")
-    return replace(here.state, offset=now), "Zero is set."
+        raise here.refusal(
+            say("something lies on the pan."), say("Zero an empty pan. With a vessel on it, press tare.")
+        )
+    return replace(here.state, offset=now), say("Zero is set.")
 
 
 # The vessel ----------------------------------------------------------------------------------------------------------
@@ -210,36 +231,38 @@ def _zero(here: Here) -> Done:
 def _put_on(here: Here) -> Done:
     _reach_the_pan(here)
     if here.state.vessel:
-        raise here.refusal(f"the {here.state.vessel} is on the pan.", "Take it off first.")
+        raise here.refusal(say("the {vessel} is on the pan.", vessel=say(here.state.vessel)), say("Take it off first."))
     if here.state.set_down not in ("", here.what):
         raise here.refusal(
-            f"your powder stands beside the balance in the {here.state.set_down}.",
-            f"Put the {here.state.set_down} on again, or start again.",
+            say("your powder stands beside the balance in the {set_down}.", set_down=say(here.state.set_down)),
+            say("Put the {set_down} on again, or start again.", set_down=say(here.state.set_down)),
         )
     state = replace(here.state, vessel=here.what, set_down="")
-    return _moved(state, here.state), f"The {here.what} stands on the pan."
+    return _moved(state, here.state), say("The {what} stands on the pan.", what=say(here.what))
 
 
 @_action("take off", 5)
 def _take_off(here: Here) -> Done:
     _reach_the_pan(here)
     if not here.state.vessel:
-        raise here.refusal("the pan is empty.", "Nothing to do.")
+        raise here.refusal(say("the pan is empty."), say("Nothing to do."))
     state = replace(here.state, vessel="", set_down=here.state.vessel if here.state.net else "")
-    powder = " with its powder" if here.state.net else ""
-    return _moved(state, here.state), f"You set the {here.state.vessel}{powder} beside the balance."
+    powder = say(" with its powder") if here.state.net else ""
+    return _moved(state, here.state), say(
+        "You set the {vessel}{powder} beside the balance.", vessel=say(here.state.vessel), powder=powder
+    )
 
 
 @_action("tare", 2)
 def _tare(here: Here) -> Done:
-    return replace(here.state, offset=_felt_now(here)), "Tare: the display begins at zero again."
+    return replace(here.state, offset=_felt_now(here)), say("Tare: the display begins at zero again.")
 
 
 def _reach_the_pan(here: Here) -> None:
     if not here.state.balance:
-        raise here.refusal("no balance is chosen.", "Choose a balance first.")
+        raise here.refusal(say("no balance is chosen."), say("Choose a balance first."))
     if not here.state.shield_open:
-        raise here.refusal("the draught shield is closed.", "Open it first.")
+        raise here.refusal(say("the draught shield is closed."), say("Open it first."))
 
 
 # The jar -------------------------------------------------------------------------------------------------------------
@@ -248,36 +271,40 @@ def _reach_the_pan(here: Here) -> None:
 @_action("take jar", 10, _jars)
 def _take_jar(here: Here) -> Done:
     if here.state.jar:
-        raise here.refusal(f"jar {here.state.jar} stands on the bench.", "One jar at a time: put it back first.")
-    return replace(here.state, jar=here.what), f"Jar {here.what} stands on the bench, closed."
+        raise here.refusal(
+            say("jar {jar} stands on the bench.", jar=here.state.jar), say("One jar at a time: put it back first.")
+        )
+    return replace(here.state, jar=here.what), say("Jar {what} stands on the bench, closed.", what=here.what)
 
 
 @_action("read label", 5)
 def _read_label(here: Here) -> Done:
     if not here.state.jar:
-        raise here.refusal("no jar stands on the bench.", "Take one from the shelf.")
-    return here.state, f"The label reads: {here.order.jar(here.state.jar).label()}."
+        raise here.refusal(say("no jar stands on the bench."), say("Take one from the shelf."))
+    return here.state, say("The label reads: {jar}.", jar=here.order.jar(here.state.jar).label())
 
 
 @_action("open jar", 3)
 def _open_jar(here: Here) -> Done:
     if not here.state.jar:
-        raise here.refusal("no jar stands on the bench.", "Take one from the shelf.")
-    return replace(here.state, jar_open=True), f"Jar {here.state.jar} is open."
+        raise here.refusal(say("no jar stands on the bench."), say("Take one from the shelf."))
+    return replace(here.state, jar_open=True), say("Jar {jar} is open.", jar=here.state.jar)
 
 
 @_action("close jar", 3)
 def _close_jar(here: Here) -> Done:
-    return replace(here.state, jar_open=False), "The jar is closed." if here.state.jar else "There is no jar to close."
+    return replace(here.state, jar_open=False), say("The jar is closed.") if here.state.jar else say(
+        "There is no jar to close."
+    )
 
 
 @_action("put jar back", 8)
 def _put_back(here: Here) -> Done:
     if not here.state.jar:
-        raise here.refusal("no jar stands on the bench.", "Nothing to do.")
+        raise here.refusal(say("no jar stands on the bench."), say("Nothing to do."))
     if here.state.jar_open:
-        raise here.refusal("the jar is open.", "Close it first.")
-    return replace(here.state, jar=""), f"Jar {here.state.jar} is back on the shelf."
+        raise here.refusal(say("the jar is open."), say("Close it first."))
+    return replace(here.state, jar=""), say("Jar {jar} is back on the shelf.", jar=here.state.jar)
 
 
 # The powder ----------------------------------------------------------------------------------------------------------
@@ -287,14 +314,16 @@ def _put_back(here: Here) -> Done:
 def _add(here: Here) -> Done:
     _hands_on_the_powder(here)
     if not here.state.jar_open:
-        raise here.refusal("no jar is open.", "Take a jar, read its label, and open it.")
+        raise here.refusal(say("no jar is open."), say("Take a jar, read its label, and open it."))
     amount = _about(here, AMOUNTS[here.what])
     room = vessel_called(here.state.vessel).holds - here.state.net
     into, beside = min(amount, max(room, 0)), max(amount - max(room, 0), 0)
     powder = dict(here.state.powder)
     powder[here.state.jar] = powder.get(here.state.jar, 0) + into
     state = replace(here.state, powder=tuple(sorted(powder.items())), spilled=here.state.spilled + beside, used=True)
-    said = f"A {here.what} of powder goes in." + (" The vessel is full: powder falls beside it." if beside else "")
+    said = say("A {what} of powder goes in.", what=say(here.what)) + (
+        say(" The vessel is full: powder falls beside it.") if beside else ""
+    )
     return _moved(state, here.state), said
 
 
@@ -302,26 +331,28 @@ def _add(here: Here) -> Done:
 def _take_out(here: Here) -> Done:
     _hands_on_the_powder(here)
     if not here.state.net:
-        raise here.refusal("there is no powder in the vessel.", "Nothing to do.")
+        raise here.refusal(say("there is no powder in the vessel."), say("Nothing to do."))
     amount = min(_about(here, AMOUNTS[here.what]), here.state.net)
     left, powder = here.state.net - amount, dict(here.state.powder)
     shared = {letter: held * left // here.state.net for letter, held in powder.items()}
     most = max(shared, key=lambda letter: shared[letter])
     shared[most] += left - sum(shared.values())
     state = replace(here.state, powder=tuple(sorted(shared.items())), out=amount, used=True)
-    return _moved(state, here.state), "Some powder is on the spatula again. Where does it go?"
+    return _moved(state, here.state), say("Some powder is on the spatula again. Where does it go?")
 
 
 def _hands_on_the_powder(here: Here) -> None:
     _reach_the_pan(here)
     if not here.state.vessel:
-        raise here.refusal("there is no vessel on the pan.", "Put a vessel on first.")
+        raise here.refusal(say("there is no vessel on the pan."), say("Put a vessel on first."))
     _free_spatula(here)
 
 
 def _free_spatula(here: Here) -> None:
     if here.state.out:
-        raise here.refusal("there is powder on the spatula.", "Say where it goes: discard it, or return it to the jar.")
+        raise here.refusal(
+            say("there is powder on the spatula."), say("Say where it goes: discard it, or return it to the jar.")
+        )
 
 
 def _about(here: Here, amount: int) -> int:
@@ -331,11 +362,11 @@ def _about(here: Here, amount: int) -> int:
 @_action("excess", 4, lambda order: EXCESS)
 def _excess(here: Here) -> Done:
     if not here.state.out:
-        raise here.refusal("there is no powder on the spatula.", "Nothing to do.")
+        raise here.refusal(say("there is no powder on the spatula."), say("Nothing to do."))
     if here.what == "return" and not here.state.jar_open:
-        raise here.refusal("no jar is open.", "Open the jar, or discard the powder.")
-    where = "in the waste" if here.what == "discard" else f"back in jar {here.state.jar}"
-    return replace(here.state, out=0), f"The powder is {where}."
+        raise here.refusal(say("no jar is open."), say("Open the jar, or discard the powder."))
+    where = say("in the waste") if here.what == "discard" else say("back in jar {jar}", jar=here.state.jar)
+    return replace(here.state, out=0), say("The powder is {where}.", where=where)
 
 
 # Reading, record, end ------------------------------------------------------------------------------------------------
@@ -345,8 +376,10 @@ def _excess(here: Here) -> Done:
 def _read(here: Here) -> Done:
     now = display(here.order, here.state, here.place)
     if now.shown is None:
-        raise here.refusal("the display shows no number.", "Switch the balance on; keep within its capacity.")
-    said = f"You read {now.text} and write it down." + ("" if now.steady else " The display had not come to rest.")
+        raise here.refusal(say("the display shows no number."), say("Switch the balance on; keep within its capacity."))
+    said = say("You read {text} and write it down.", text=now.text) + (
+        "" if now.steady else say(" The display had not come to rest.")
+    )
     return replace(here.state, readings=(*here.state.readings, now.shown)), said
 
 
@@ -355,36 +388,38 @@ def _write(here: Here) -> Done:
     written = dict(here.state.written)
     for line in here.what.splitlines():
         label, equals, value = line.partition("=")
-        name = " ".join(label.casefold().split())
+        typed = " ".join(label.casefold().split())
+        name = next((field for field in FIELDS if typed in in_every_language(field)), "")
         if not line.strip():
             continue
-        if not equals or name not in FIELDS:
+        if not equals or not name:
             raise here.refusal(
-                f'the line "{" ".join(line.split())[:40]}" was not understood.',
-                f"The lines are: {', '.join(f'{field} =' for field in FIELDS)}.",
+                say('the line "{line}" was not understood.', line=" ".join(line.split())[:40]),
+                say("The lines are: {FIELDS}.", FIELDS=", ".join(f"{say(field)} =" for field in FIELDS)),
             )
         written[name] = " ".join(value.split())
-    return replace(here.state, written=tuple(sorted(written.items()))), "The record is written."
+    return replace(here.state, written=tuple(sorted(written.items()))), say("The record is written.")
 
 
 @_action("wipe", 20)
 def _wipe(here: Here) -> Done:
     _reach_the_pan(here)
     if here.state.vessel:
-        raise here.refusal("the vessel stands on the pan.", "Take it off first.")
+        raise here.refusal(say("the vessel stands on the pan."), say("Take it off first."))
     _free_spatula(here)
     state = replace(here.state, spilled=0, used=False)
-    return _moved(state, here.state), "Pan, spatula and bench are wiped."
+    return _moved(state, here.state), say("Pan, spatula and bench are wiped.")
 
 
 @_action("second check", 60)
 def _second_check(here: Here) -> Done:
     if not here.state.readings:
-        raise here.refusal("there is no reading to be checked.", "Weigh and read first.")
-    written = ", ".join(f"{name} {value}" for name, value in here.state.written if value) or "nothing yet"
-    said = (
+        raise here.refusal(say("there is no reading to be checked."), say("Weigh and read first."))
+    written = ", ".join(f"{say(name)} {value}" for name, value in here.state.written if value) or say("nothing yet")
+    said = say(
         "A simulated colleague looks at label, calculation and record, and says what stands there, not whether it is "
-        f"right: {written}. At the real bench a second person must verify product, calculation and weight."
+        "right: {written}. At the real bench a second person must verify product, calculation and weight.",
+        written=written,
     )
     return replace(here.state, checked=True), said
 
@@ -393,15 +428,19 @@ def _second_check(here: Here) -> Done:
 def _sign(here: Here) -> Done:
     initials = "".join(here.what.split())
     if not 1 <= len(initials) <= 6 or not initials.isalpha():
-        raise here.refusal(f'"{here.what[:20]}" are no initials.', "Write one to six letters, for example MK.")
-    return replace(here.state, signed=initials.upper()), f"Signed {initials.upper()}. The record is closed."
+        raise here.refusal(
+            say('"{what}" are no initials.', what=here.what[:20]), say("Write one to six letters, for example MK.")
+        )
+    return replace(here.state, signed=initials.upper()), say(
+        "Signed {initials}. The record is closed.", initials=initials.upper()
+    )
 
 
 @_action("stop and ask", 60, lambda order: REASONS)
 def _stop(here: Here) -> Done:
-    return replace(here.state, stopped=here.what), f"You stop, and ask. Your reason: {here.what}."
+    return replace(here.state, stopped=here.what), say("You stop, and ask. Your reason: {what}.", what=say(here.what))
 
 
 @_action("start again", 60)
 def _start_again(here: Here) -> Done:
-    return State(clock=here.state.clock), "You clear the bench and begin again. The record keeps what went before."
+    return State(clock=here.state.clock), say("You clear the bench and begin again. The record keeps what went before.")

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 
 from pharmcalc.bench.session import Session
 from pharmcalc.bench.story import DONE, NOT_REACHED, Story
+from pharmcalc.language import worded
 
 __all__ = ["DONE", "NOT_REACHED", "OUTCOME", "STEPS", "Finding", "Step", "inspect"]
 
 OUTCOME = "outcome"
 
 
+@worded("said", "lesson")
 @dataclass(frozen=True)
 class Finding:
     """What may be found at a step: an id, the words for it, why it matters, and whether it is dangerous."""
@@ -21,6 +23,7 @@ class Finding:
     critical: bool = False
 
 
+@worded("label", "well_done")
 @dataclass(frozen=True)
 class Step:
     """One step of the routine.

@@ -9,11 +9,12 @@ from typing import Any
 from pharmcalc.bench.session import MOST_EVENTS, Session
 from pharmcalc.bench.things import Order
 from pharmcalc.errors import CourseError, RefusedError
+from pharmcalc.language import later
 
 __all__ = ["LONGEST_RECORD", "SIMULATED", "file_name", "read_record", "record_text"]
 
 FORM = "pharmcalc bench record 1"
-SIMULATED = "A simulated weighing, for practice. It never counts as an observed weighing."
+SIMULATED = later("A simulated weighing, for practice. It never counts as an observed weighing.")
 LONGEST_RECORD = 1_000_000  # a record may hold as many actions as a session, each with its longest text
 
 

@@ -10,6 +10,7 @@ from pharmcalc.bench.actions import Event, follow
 from pharmcalc.bench.state import Display, State, display
 from pharmcalc.bench.things import Order
 from pharmcalc.errors import RefusedError
+from pharmcalc.language import say
 
 __all__ = ["LOOKS", "MOST_EVENTS", "Moment", "Session"]
 
@@ -52,7 +53,11 @@ class Session:
         """Do one thing. Raises RefusedError where it cannot be done; then nothing has changed."""
         place, before, event = len(self.moments) + 1, self.state, Event(action, what)
         if place > MOST_EVENTS:
-            raise RefusedError(action, f"the record is full ({MOST_EVENTS} actions).", "Hand it in as it is.")
+            raise RefusedError(
+                action,
+                say("the record is full ({MOST_EVENTS} actions).", MOST_EVENTS=MOST_EVENTS),
+                say("Hand it in as it is."),
+            )
         after, said = follow(self.order, before, event, place)
         moment = Moment(place, event, before, after, said, display(self.order, after, place))
         self.moments.append(moment)

@@ -9,6 +9,7 @@ from hashlib import sha256
 
 from pharmcalc.balances import Balance, choose_balance
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.units import Quantity, quantity
 
 __all__ = ["EXCESS", "VESSELS", "Jar", "Order", "Vessel", "mass", "micrograms", "vessel_called"]
@@ -39,14 +40,19 @@ class Vessel:
 
     def said(self) -> str:
         """Return the vessel in words."""
-        return f"{self.name}, about {MASS.show(mass(self.tare))}, holds {MASS.show(mass(self.holds))}"
+        return say(
+            "{name}, about {tare}, holds {holds}",
+            name=say(self.name),
+            tare=MASS.show(mass(self.tare)),
+            holds=MASS.show(mass(self.holds)),
+        )
 
 
 VESSELS = (
-    Vessel("weighing paper", 400_000, 1_000_000),
-    Vessel("small boat", 1_100_000, 4_000_000),
-    Vessel("large boat", 2_100_000, 15_000_000),
-    Vessel("beaker", 31_000_000, 40_000_000),
+    Vessel(later("weighing paper"), 400_000, 1_000_000),
+    Vessel(later("small boat"), 1_100_000, 4_000_000),
+    Vessel(later("large boat"), 2_100_000, 15_000_000),
+    Vessel(later("beaker"), 31_000_000, 40_000_000),
 )
 """Made-up masses of a usual size; what a vessel holds depends on how bulky the powder is."""
 
@@ -69,8 +75,15 @@ class Jar:
 
     def label(self) -> str:
         """Return the label as it is read."""
-        hazard = self.hazard or "no hazard statement"
-        return f"{self.product}; {self.grade}; lot {self.lot}; expiry {self.expiry}; {hazard}"
+        hazard = say(self.hazard) or say("no hazard statement")
+        return say(
+            "{product}; {grade}; lot {lot}; expiry {expiry}; {hazard}",
+            product=say(self.product),
+            grade=say(self.grade),
+            lot=self.lot,
+            expiry=self.expiry,
+            hazard=hazard,
+        )
 
 
 @dataclass(frozen=True)

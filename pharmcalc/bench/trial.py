@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pharmcalc.balances import Balance
 from pharmcalc.bench.instrument import DRAUGHT, WARM_AFTER, Instrument, scatter, unsettled
 from pharmcalc.bench.things import micrograms
+from pharmcalc.language import later
 from pharmcalc.units import Quantity
 
 __all__ = ["WAYS", "Way", "repeated_readings"]
@@ -28,11 +29,11 @@ class Way:
 
 
 WAYS = (
-    Way("by the routine"),
-    Way("read at once", waits=5),
-    Way("draught shield open", shield_open=True),
-    Way("bubble outside its ring", tilt=32),
-    Way("switched on just now", warm=False),
+    Way(later("by the routine")),
+    Way(later("read at once"), waits=5),
+    Way(later("draught shield open"), shield_open=True),
+    Way(later("bubble outside its ring"), tilt=32),
+    Way(later("switched on just now"), warm=False),
 )
 """The routine, and four ways to leave something of it out."""
 

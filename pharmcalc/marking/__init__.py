@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from pharmcalc.answers import read_answers
 from pharmcalc.clearance import Obstacles, clearance
+from pharmcalc.language import say
 from pharmcalc.marking.recorded import read_recorded
 from pharmcalc.marking.slips import on_its_basis, slipped
 from pharmcalc.marking.steps import Marker
@@ -28,7 +29,7 @@ def mark_task(task: Task, text: str | None) -> TaskMark:
     if task.family.recorded:
         sheet, why = read_recorded(task, text)
     else:
-        sheet, why = read_answers(text or "", task.asked), "the answer cell is not there" if text is None else ""
+        sheet, why = read_answers(text or "", task.asked), say("the answer cell is not there") if text is None else ""
     lines = {
         asked.name: on_its_basis(sheet.lines[asked.name], asked, task.values[asked.name]) for asked in task.amounts
     }

@@ -3,6 +3,7 @@
 from pharmcalc.answers import AnswerLine, AnswerSheet
 from pharmcalc.bench import OUTCOME, file_name, inspect, read_record
 from pharmcalc.errors import CourseError
+from pharmcalc.language import say
 from pharmcalc.tasks.asked import Decision
 from pharmcalc.tasks.bench_orders import NOT_NEEDED
 from pharmcalc.tasks.family import Task
@@ -19,7 +20,9 @@ def read_recorded(task: Task, text: str | None) -> tuple[AnswerSheet, str]:
     assert order is not None
     empty = {asked.name: AnswerLine(asked, "") for asked in task.asked}
     if text is None or not text.strip():
-        return AnswerSheet(empty), f"the bench record {file_name(task.id)} is not there" if text is None else ""
+        return AnswerSheet(empty), say(
+            "the bench record {id} is not there", id=file_name(task.id)
+        ) if text is None else ""
     try:
         session = read_record(text, order)
     except CourseError as problem:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from pharmcalc.answers import AnswerLine
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import BasisError
+from pharmcalc.language import say
 from pharmcalc.marking.verdicts import Status, Verdict
 from pharmcalc.rounding import TIES, Precision, round_to_step
 from pharmcalc.tasks.asked import Asked
@@ -28,7 +29,9 @@ def on_its_basis(line: AnswerLine, asked: Asked, right: Quantity) -> AnswerLine:
         return line
     strengths = (dimension_of("dimensionless"), dimension_of("gram / millilitre"))
     if {value.dimensionality, right.dimensionality} != set(strengths):
-        problem = RefusedError(asked.said, f'says "{line.text}", which is another kind of amount.', _like(asked, right))
+        problem = RefusedError(
+            asked.said, say('says "{text}", which is another kind of amount.', text=line.text), _like(asked, right)
+        )
         return replace(line, value=None, problem=problem)
     reading = line.reading
     if is_plain(value) and reading is not None and reading.form == "percent" and not reading.basis:
@@ -36,7 +39,7 @@ def on_its_basis(line: AnswerLine, asked: Asked, right: Quantity) -> AnswerLine:
         return replace(line, value=quantity(number, "gram / millilitre").to(unit_name(right)))
     basis = BasisError(
         asked.said,
-        f'says "{line.text}", a strength on another basis (w/w, w/v, v/v) than is asked for.',
+        say('says "{text}", a strength on another basis (w/w, w/v, v/v) than is asked for.', text=line.text),
         _like(asked, right),
     )
     return replace(line, value=None, problem=basis)
@@ -45,8 +48,8 @@ def on_its_basis(line: AnswerLine, asked: Asked, right: Quantity) -> AnswerLine:
 def _like(asked: Asked, right: Quantity) -> str:
     """Return an example in the unit that is asked for."""
     if asked.kind.fits(right) and unit_text(right) not in asked.example:
-        return f"Write an amount in {unit_text(right)}."
-    return f'Write, for example, "{asked.example}".'
+        return say("Write an amount in {right}.", right=unit_text(right))
+    return say('Write, for example, "{example}".', example=asked.example)
 
 
 def unsaid(line: AnswerLine) -> Status:

@@ -7,6 +7,7 @@ from pharmcalc.aliquots import Limits, Rule
 from pharmcalc.answers import AnswerLine
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Mistake, Values
+from pharmcalc.language import say
 from pharmcalc.marking.slips import another_unit, on_the_display, power_of_ten, same_as_typed, unsaid
 from pharmcalc.marking.verdicts import DecisionVerdict, Status, Verdict
 from pharmcalc.rounding import Precision
@@ -97,7 +98,7 @@ class Marker:
     def _why_not(self, asked: Asked, value: Quantity) -> str:
         family, limits = self.task.family, self.task.limits
         if value.magnitude <= 0:
-            return "nothing would be left"
+            return say("nothing would be left")
         if family.why_not is None:
             return ""
         return family.why_not(asked.name, {**self.own, asked.name: value}, limits)

@@ -9,6 +9,7 @@ from pharmcalc.answers import AnswerLine, AnswerSheet
 from pharmcalc.bench.inspection import NOT_REACHED
 from pharmcalc.clearance import Clearance
 from pharmcalc.formula import Mistake, Values
+from pharmcalc.language import later, say
 from pharmcalc.tasks.asked import Asked, Decision, Finding, Option, Question
 from pharmcalc.tasks.bench_orders import NOT_NEEDED
 from pharmcalc.tasks.family import Task
@@ -21,21 +22,21 @@ class Status(Enum):
     """What an answer turned out to be; the value is how a mark sheet says it."""
 
     RIGHT = "right"
-    FOLLOWS = "right from an earlier number"
-    ARITHMETIC = "set-up right, arithmetic slip"
-    COARSE = "rounded too far"
-    ROUNDED = "rounded the wrong way"
-    NEARLY = "close: rounded on the way"
-    UNIT = "right number, wrong unit"
-    POWER = "off by a power of ten"
-    ESTIMATE = "another power of ten than the real one"
-    MISTAKE = "mistake recognised"
-    DECIDED = "another decision is right"
-    RULE = "breaks a rule"
-    BASIS = "another kind of percentage"
-    UNRECOGNISED = "not recognised"
-    UNREADABLE = "could not be read"
-    MISSING = "not answered"
+    FOLLOWS = later("right from an earlier number")
+    ARITHMETIC = later("set-up right, arithmetic slip")
+    COARSE = later("rounded too far")
+    ROUNDED = later("rounded the wrong way")
+    NEARLY = later("close: rounded on the way")
+    UNIT = later("right number, wrong unit")
+    POWER = later("off by a power of ten")
+    ESTIMATE = later("another power of ten than the real one")
+    MISTAKE = later("mistake recognised")
+    DECIDED = later("another decision is right")
+    RULE = later("breaks a rule")
+    BASIS = later("another kind of percentage")
+    UNRECOGNISED = later("not recognised")
+    UNREADABLE = later("could not be read")
+    MISSING = later("not answered")
 
 
 UNDONE = (NOT_NEEDED.id, NOT_REACHED)
@@ -156,8 +157,8 @@ class DecisionVerdict(Judged):
         if chosen is None or not self.mistake_id:
             return ""
         if isinstance(self.asked, Finding):
-            return f"At the bench, {self.asked.said}: {chosen.said}"
-        return f'Decided "{chosen.said}"'
+            return say("At the bench, {said}: {said_2}", said=self.asked.said, said_2=chosen.said)
+        return say('Decided "{said}"', said=chosen.said)
 
 
 @dataclass(frozen=True)

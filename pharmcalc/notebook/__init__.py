@@ -3,6 +3,6 @@
 Importing this changes nothing and needs no IPython.
 """
 
-from pharmcalc.notebook.doors import begin, lesson
+from pharmcalc.notebook.doors import begin, habits, lesson
 
-__all__ = ["begin", "lesson"]
+__all__ = ["begin", "habits", "lesson"]

@@ -4,38 +4,51 @@ from typing import TYPE_CHECKING
 
 from pharmcalc.caution import CAUTION
 from pharmcalc.errors import CourseError
+from pharmcalc.language import NEUTRAL, Habits, later, say, use
 from pharmcalc.notebook.sitting import Sitting
 from pharmcalc.tasks.papers import MODES
-from pharmcalc.widgets.markup import heading, listed, note
+from pharmcalc.widgets.markup import Shown, heading, listed, note
 
 if TYPE_CHECKING:
     from IPython.core.interactiveshell import InteractiveShell
 
-__all__ = ["begin", "lesson"]
+__all__ = ["begin", "habits", "lesson"]
 
 STEPS = (
-    "Type your student number into the cell that begins with `%%student`, after the equals sign.",
-    "In the menu at the top, choose Run, then Run All Cells. Your own questions appear.",
-    "Write each answer after its equals sign, with its unit. Run the cell (Shift and Enter): it shows how each line "
-    "was read. Whether it is right comes with the marking.",
-    "Save the notebook (File, then Save Notebook) and hand it in.",
+    later("Type your student number into the cell that begins with `%%student`, after the equals sign."),
+    later("In the menu at the top, choose Run, then Run All Cells. Your own questions appear."),
+    later(
+        "Write each answer after its equals sign, with its unit. Run the cell (Shift and Enter): it shows how each "
+        "line was read. Whether it is right comes with the marking."
+    ),
+    later("Save the notebook (File, then Save Notebook) and hand it in."),
 )
 
 
 STEPS_AT_ONCE = (
     *STEPS[:2],
-    "Write each answer after its equals sign, with its unit. Run the cell (Shift and Enter): it shows how each line "
-    "was read, and at once whether it is right.",
-    "For fresh numbers, write the next attempt under your number and run all cells again.",
+    later(
+        "Write each answer after its equals sign, with its unit. Run the cell (Shift and Enter): it shows how each "
+        "line was read, and at once whether it is right."
+    ),
+    later("For fresh numbers, write the next attempt under your number and run all cells again."),
     STEPS[-1],
 )
+
+
+def habits(language: str = NEUTRAL.language, decimal_mark: str = NEUTRAL.decimal_mark) -> None:
+    """Choose how the cards and pictures of this notebook speak: ``notebook.habits("de", "comma")``.
+
+    An assignment needs no such line: its house rules say it. Raises RefusedError with the languages there are.
+    """
+    use(Habits(language, decimal_mark))
 
 
 def lesson() -> None:
     """Open a lesson with the caution."""
     from pharmcalc.notebook.magics import show  # here: only a notebook has IPython
 
-    show(note(CAUTION, "caution"))
+    show(note(say(CAUTION), "caution"))
 
 
 def begin(assignment: str, version: int = 1, mode: str = "test") -> None:
@@ -48,17 +61,24 @@ def begin(assignment: str, version: int = 1, mode: str = "test") -> None:
     shell = _shell()
     if shell is None:
         raise CourseError(
-            "notebook.begin: there is no notebook here. Open the assignment in JupyterLab and run it there."
+            say("notebook.begin: there is no notebook here. Open the assignment in JupyterLab and run it there.")
         )
-    from pharmcalc.notebook.magics import Magics, show  # here: only a notebook has IPython
+    from pharmcalc.notebook.magics import Magics  # here: only a notebook has IPython
 
-    there = Magics.of(shell)
-    if there is None or not there.sitting.is_of(assignment, version, mode):
-        if there is not None:
-            there.remove()
-        Magics(shell, Sitting(assignment, version, mode)).install()
+    magics = Magics.of(shell)
+    if magics is None or not magics.sitting.is_of(assignment, version, mode):
+        if magics is not None:
+            magics.remove()
+        magics = Magics(shell, Sitting(assignment, version, mode))
+        magics.install()
+    magics.open(lambda: _opening(assignment, mode))
+
+
+def _opening(assignment: str, mode: str) -> Shown:
+    """Return what stands at the top of an assignment: the steps and the cautions."""
     steps = STEPS if mode == MODES[0] else STEPS_AT_ONCE
-    show(heading(f"Assignment {assignment}") + listed(steps) + note(CAUTION, "caution"))
+    title = heading(say("Assignment {assignment}", assignment=assignment))
+    return title + listed(say(step) for step in steps) + note(say(CAUTION), "caution")
 
 
 def _shell() -> "InteractiveShell | None":

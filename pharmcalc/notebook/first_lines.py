@@ -6,6 +6,7 @@ Where it is plain what stood there, the cell is mended before it runs; where it 
 from collections.abc import Mapping, Sequence
 
 from pharmcalc.answers import read_answers
+from pharmcalc.language import later, say
 from pharmcalc.tasks.family import Family
 from pharmcalc.tasks.papers import HOUSE_RULES_LINE, task_id_of
 from pharmcalc.widgets.markup import Shown, note
@@ -15,7 +16,7 @@ __all__ = ["PUT_BACK", "cure", "mended", "owner_of"]
 PUT_BACK = "(put back)"
 ANSWER, STUDENT = "%%answer", "%%student"
 OURS = (ANSWER, STUDENT, HOUSE_RULES_LINE)
-KEPT = "What you typed is still there."
+KEPT = later("What you typed is still there.")
 
 
 def owner_of(cell_id: str) -> str:
@@ -54,14 +55,23 @@ def cure(source: str, cell_id: str, families: Mapping[str, Family], problem: str
     lines = [first_line_of(cell_id)] if first_line_of(cell_id) else _guessed(source, families)
     if lines:
         return note(
-            f"This cell could not be read. {KEPT} Make this its first line, with nothing above it, then run the cell "
-            f"again: {' or '.join(f'`{line}`' for line in lines)}",
+            say(
+                "This cell could not be read. {KEPT} Make this its first line, with nothing above it, then run the "
+                "cell again: {lines}",
+                KEPT=say(KEPT),
+                lines=say(" or ").join(f"`{line}`" for line in lines),
+            ),
             "change",
         )
     example = f"{ANSWER} {next(iter(families), 'q1')}"
     return note(
-        f"This cell could not be run ({problem.rstrip('.')}). {KEPT} If it is an answer, its first line must name the "
-        f"task, for example `{example}`. If it is a note of your own, begin each line of it with `#`",
+        say(
+            "This cell could not be run ({problem}). {KEPT} If it is an answer, its first line must name the "
+            "task, for example `{example}`. If it is a note of your own, begin each line of it with `#`",
+            problem=problem.rstrip("."),
+            KEPT=say(KEPT),
+            example=example,
+        ),
         "change",
     )
 

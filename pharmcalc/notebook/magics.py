@@ -1,10 +1,13 @@
 """The thin layer over IPython: four magic lines, and cures where they cannot be reached."""
 
+from collections.abc import Callable
+from html import escape
 from typing import TYPE_CHECKING, Any
 
 from IPython.core.error import UsageError
 from IPython.display import display
 
+from pharmcalc.language import later, say
 from pharmcalc.notebook.first_lines import cure, mended
 from pharmcalc.notebook.sitting import Sitting
 from pharmcalc.widgets.markup import Shown
@@ -16,7 +19,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Magics", "show"]
 
-MARKS_COME_LATER = "Your marks for this task will stand here after the marking."
+MARKS_COME_LATER = later("Your marks for this task will stand here after the marking.")
 
 Shell = Any  # an InteractiveShell, which tells its types only in part
 
@@ -34,6 +37,7 @@ class Magics:
         self._questions: dict[str, Any] = {}  # the question of each task, as it stands on the screen
         self._benches: dict[str, BenchPlace] = {}
         self._student: tuple[Any, str] | None = None  # what the student cell shows on the screen, and its text
+        self._opening: tuple[Any, Callable[[], Shown]] | None = None
         self._source = ""
 
     @staticmethod
@@ -58,9 +62,17 @@ class Magics:
         self.shell.events.unregister("pre_run_cell", self.remember)
         self._written_numbers().pop(int, None)
 
+    def open(self, opening: Callable[[], Shown]) -> None:
+        """Show what stands at the top; it is said anew once the house rules tell the language."""
+        handle: Any = display(opening().bundle(), raw=True, display_id=True)  # type: ignore[no-untyped-call]
+        self._opening = handle, opening
+
     def house_rules(self, line: str, cell: str) -> None:
         """``%%house_rules``: read the house rules below it."""
         show(self.sitting.house_rules(cell))
+        if self._opening is not None:
+            handle, opening = self._opening
+            handle.update(opening().bundle(), raw=True)
         self._greet_again()
         self._ask_again()
 
@@ -119,11 +131,11 @@ class Magics:
     def trouble(self, shell: object, kind: type, problem: Exception, trace: Any, tb_offset: int | None = None) -> None:
         """Show the cure in place of a traceback."""
         said = problem.msg if isinstance(problem, SyntaxError) else str(problem)
-        show(cure(self._source, self._cell_id(), self.sitting.families, said or "it is no text of ours"))
+        show(cure(self._source, self._cell_id(), self.sitting.families, said or say("it is no text of ours")))
 
     def place_for_marks(self, number: int) -> str | None:
         """Return what a mark cell shows in place of its bare 0; nbgrader goes on reading the 0 itself."""
-        return f"<p>{MARKS_COME_LATER}</p>" if number == 0 and self._source.strip() == "0" else None
+        return f"<p>{escape(say(MARKS_COME_LATER))}</p>" if number == 0 and self._source.strip() == "0" else None
 
     def _written_numbers(self) -> Any:
         """Return IPython's way of writing a value as HTML."""

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pharmcalc.answers import AnswerSheet, read_answers, read_student_cell
 from pharmcalc.errors import PharmcalcError
 from pharmcalc.feedback import feedback_html, feedback_text
+from pharmcalc.language import later, say, use
 from pharmcalc.marking import mark_task
 from pharmcalc.notebook.first_lines import PUT_BACK, owner_of
 from pharmcalc.tasks.family import Family, Task, family_called
@@ -17,26 +18,28 @@ from pharmcalc.widgets.markup import Shown, heading, note, table
 
 __all__ = ["Sitting"]
 
-RUN_ALL = "In the menu at the top, choose Run, then Run All Cells."
+RUN_ALL = later("In the menu at the top, choose Run, then Run All Cells.")
 SELF_STUDY = "self-study"
-TYPE_NUMBER = "Type your student number above, then run this cell again."
-NUMBER_MISSING = (
+TYPE_NUMBER = later("Type your student number above, then run this cell again.")
+NUMBER_MISSING = later(
     "Your student number is not there yet. To hand this in, type it after the equals sign, for example "
     "`student number = A-07`, and run this cell again (Shift and Enter)."
 )
-ON_YOUR_OWN = (
+ON_YOUR_OWN = later(
     "Without a number this is self-study: the questions below have numbers for practice, marks and feedback come at "
     "once, and nothing counts. For fresh numbers, write another attempt."
 )
-NOT_YOURS = "Self-study: these are not the numbers of a student. To hand this in, type your student number above."
-NO_RULES = f"The house rules have not been read yet. {RUN_ALL}"
-READ_ALOUD = "This is how your lines were read."
-READ_ONLY = "This is how your lines were read. Whether they are right comes with the marking."
-AT_THE_BENCH = (
+NOT_YOURS = later(
+    "Self-study: these are not the numbers of a student. To hand this in, type your student number above."
+)
+NO_RULES = later("The house rules have not been read yet.")
+READ_ALOUD = later("This is how your lines were read.")
+READ_ONLY = later("This is how your lines were read. Whether they are right comes with the marking.")
+AT_THE_BENCH = later(
     "Work at the simulated bench below. Nothing is typed as an answer: "
     "the record of what you do is marked, step by step:"
 )
-NOT_YET = "Not cleared yet. When you know why, take fresh numbers: under your number, write"
+NOT_YET = later("Not cleared yet. When you know why, take fresh numbers: under your number, write")
 LONGEST_SHOWN = 60
 
 
@@ -60,32 +63,35 @@ class Sitting:
         self.house = None
         try:
             self.house = read_house_rules(text)
+            use(self.house.habits)  # one notebook is one process: its widgets speak alike
         except PharmcalcError as problem:
-            return _change(f"{problem} Your instructor can put this right.").announced()
-        return table("The house rules: answers are marked by these", ("Rule", "Here"), self.house.summary())
+            return _change(say("{problem} Your instructor can put this right.", problem=problem)).announced()
+        return table(
+            say("The house rules: answers are marked by these"), (say("Rule"), say("Here")), self.house.summary()
+        )
 
     def student(self, text: str) -> Shown:
         """Read who the student is and which attempt this is, and show both with the code of the paper."""
         number, attempt, remarks = read_student_cell(text)
         self.number, self.attempt = number, attempt or 1
         self.misread = bool(remarks)
-        rows = [("Student number", number or "not there yet"), ("Attempt", str(self.attempt))]
+        rows = [(say("Student number"), number or say("not there yet")), (say("Attempt"), str(self.attempt))]
         paper = self._paper() if number else None
         if paper is not None:
-            rows = [("Student number", paper.student), rows[1], ("Code of this paper", paper.code)]
-        shown = table("Read from this cell", ("What", "Read as"), rows)
+            rows = [(say("Student number"), paper.student), rows[1], (say("Code of this paper"), paper.code)]
+        shown = table(say("Read from this cell"), (say("What"), say("Read as")), rows)
         for remark in remarks:
             shown += _change(remark)
         return (shown + self._what_next(paper, misread=bool(remarks))).announced()
 
     def _what_next(self, paper: Paper | None, *, misread: bool) -> Shown:
         if self.number is None:
-            return Shown("", "") if misread else _change(NUMBER_MISSING) + note(ON_YOUR_OWN)
+            return Shown("", "") if misread else _change(say(NUMBER_MISSING)) + note(say(ON_YOUR_OWN))
         if paper is None:
-            return _change(NO_RULES)
+            return _change(f"{say(NO_RULES)} {say(RUN_ALL)}")
         if not self.families:
-            return note(f"Your own questions come when the cells below are run. {RUN_ALL}")
-        return note(f"The questions below now have the numbers of {paper.student}.")
+            return note(say("Your own questions come when the cells below are run. {RUN_ALL}", RUN_ALL=say(RUN_ALL)))
+        return note(say("The questions below now have the numbers of {student}.", student=paper.student))
 
     def task(self, line: str) -> Shown:
         """Take in a task, from ``q1 least-weighable-quantity``, and show its question."""
@@ -93,23 +99,25 @@ class Sitting:
         try:
             self.families[task_id] = family_called(family_id.strip())
         except PharmcalcError as problem:
-            return _change(f"{problem} Your instructor can put this right.")
+            return _change(say("{problem} Your instructor can put this right.", problem=problem))
         return self.question(task_id)
 
     def question(self, task_id: str) -> Shown:
         """Show a task's question with this student's own numbers, or what is still missing for it."""
         family = self.families[task_id]
-        title = heading(f"{task_id}. {family.title} ({family.out_of} marks)")
+        title = heading(
+            say("{task_id}. {title} ({out_of} marks)", task_id=task_id, title=family.title, out_of=family.out_of)
+        )
         if self.house is None:
-            return title + _change(NO_RULES)
+            return title + _change(f"{say(NO_RULES)} {say(RUN_ALL)}")
         if self.number is None and self.misread:
-            return title + _change(TYPE_NUMBER)
+            return title + _change(say(TYPE_NUMBER))
         if self.number is None:
-            title += _change(NOT_YOURS)
+            title += _change(say(NOT_YOURS))
         try:
             paper = self._paper(task_id)
         except PharmcalcError as problem:
-            return title + _change(f"{problem} Your instructor can put this right.")
+            return title + _change(say("{problem} Your instructor can put this right.", problem=problem))
         assert paper is not None
         return title + _asked(paper.task(task_id))
 
@@ -140,15 +148,17 @@ class Sitting:
         if task_id not in self.families:
             return self._unknown(task_id).announced()
         sheet = read_answers(text, self.families[task_id].asked)
-        caption = f"{task_id}: how your lines were read"
-        shown = table(caption, ("Answer", "You typed", "Read as"), _read_back(sheet)) + note(self._read(), "soft")
+        caption = say("{task_id}: how your lines were read", task_id=task_id)
+        shown = table(caption, (say("Answer"), say("You typed"), say("Read as")), _read_back(sheet)) + note(
+            self._read(), "soft"
+        )
         shown += self._said_at_once(task_id, text, sheet)
         for remark in self._remarks(said, task_id, put_back=PUT_BACK in line):
             shown += _change(remark)
         return shown.announced()
 
     def _read(self) -> str:
-        return READ_ALOUD if self.at_once else READ_ONLY
+        return say(READ_ALOUD) if self.at_once else say(READ_ONLY)
 
     def _said_at_once(self, task_id: str, text: str, sheet: AnswerSheet) -> Shown:
         """Return what the task held back until its amounts were answered, and in self-study the feedback."""
@@ -169,26 +179,42 @@ class Sitting:
         mark = mark_task(task, text)
         shown += Shown(feedback_text(mark), feedback_html(mark))
         if self.mode == "clearance" and sheet.complete and not mark.cleared:
-            shown += note(f"{NOT_YET} attempt = {self.attempt + 1}")
+            shown += note(f"{say(NOT_YET)} {say('attempt')} = {self.attempt + 1}")
         return shown
 
     def _remarks(self, said: str, task_id: str, *, put_back: bool) -> Iterator[str]:
         if put_back:
-            yield f"The first line of this cell is gone; it was read all the same. Type it again: `%%answer {task_id}`"
+            yield say(
+                "The first line of this cell is gone; it was read all the same. Type it again: `%%answer {task_id}`",
+                task_id=task_id,
+            )
         elif said != task_id:
-            yield (
-                f'This cell belongs to {task_id}, but its first line says "{_short(said)}". It is marked as {task_id}. '
-                f"Make the first line: `%%answer {task_id}`"
+            yield say(
+                'This cell belongs to {task_id}, but its first line says "{said}". It is marked as {task_id}. '
+                "Make the first line: `%%answer {task_id}`",
+                task_id=task_id,
+                said=_short(said),
             )
         if self.number is None and (self.house is None or self.misread):  # else the question says that it is self-study
-            yield "Your student number is still missing. Type it above, in the cell that begins with `%%student`."
+            yield say("Your student number is still missing. Type it above, in the cell that begins with `%%student`.")
 
     def _unknown(self, task_id: str) -> Shown:
         if not self.families:
-            return _change(f"The questions have not been shown yet. {RUN_ALL}")
+            return _change(say("The questions have not been shown yet. {RUN_ALL}", RUN_ALL=say(RUN_ALL)))
         known = ", ".join(self.families)
-        wrong = f'There is no task "{_short(task_id)}" here.' if task_id else "The first line does not name its task."
-        return _change(f"{wrong} The tasks are: {known}. Write, for example, `%%answer {next(iter(self.families))}`")
+        wrong = (
+            say('There is no task "{task_id}" here.', task_id=_short(task_id))
+            if task_id
+            else say("The first line does not name its task.")
+        )
+        return _change(
+            say(
+                "{wrong} The tasks are: {known}. Write, for example, `%%answer {families}`",
+                wrong=wrong,
+                known=known,
+                families=next(iter(self.families)),
+            )
+        )
 
     def _paper(self, *task_ids: str) -> Paper | None:
         """Return this student's paper with these tasks, or one for self-study; None without the house rules."""
@@ -202,8 +228,8 @@ class Sitting:
 
 def _asked(task: Task) -> Shown:
     if task.family.recorded:
-        return note(f"{AT_THE_BENCH} {', '.join(task.asked_text())}.")
-    lines = [task.question_text(), "Find:", *(f"- {line}" for line in task.asked_text())]
+        return note(f"{say(AT_THE_BENCH)} {', '.join(task.asked_text())}.")
+    lines = [task.question_text(), say("Find:"), *(f"- {line}" for line in task.asked_text())]
     return Shown("\n".join(lines), task.question_html())
 
 
@@ -211,7 +237,7 @@ def _read_back(sheet: AnswerSheet) -> Iterator[tuple[str, str, str]]:
     for line in sheet.lines.values():
         yield line.asked.said, _short(line.text), line.read_back()
     for text, reason in sheet.stray:
-        yield "left out", _short(text), reason
+        yield say("left out"), _short(text), reason
 
 
 def _change(words: str) -> Shown:

@@ -5,6 +5,7 @@ from functools import cache
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
 from pharmcalc.caution import CAUTION
+from pharmcalc.language import capital, habits, say
 
 __all__ = ["render"]
 
@@ -18,7 +19,7 @@ def _templates(room: str) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals["caution"] = CAUTION
+    environment.globals |= {"say": say, "capital": capital}
     return environment
 
 
@@ -26,6 +27,7 @@ def render(room: str, template: str, **values: object) -> str:
     """Return a page made from ``templates/<template>.html.j2`` of a room; it may extend the base, ``page.html.j2``.
 
     room: the package that holds the templates, for example ``pharmcalc.sheets``. The page is self-contained: nothing in
-    it comes from another host, and it runs no script.
+    it comes from another host, and it runs no script. Templates say their messages with ``say``, as the library does.
     """
-    return _templates(room).get_template(f"{template}.html.j2").render(**values)
+    spoken = {"language": habits().language, "caution": say(CAUTION)}
+    return _templates(room).get_template(f"{template}.html.j2").render(**spoken | values)

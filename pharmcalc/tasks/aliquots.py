@@ -21,6 +21,7 @@ from pharmcalc.balances import Balance, least_weighable_quantity
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.tasks.asked import Asked
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Drawn, Family, Made, Proof, Task, register
@@ -30,14 +31,14 @@ from pharmcalc.units import Quantity, quantity, quotient, rounded_text
 __all__ = ["ALIQUOT_BATCH", "ALIQUOT_PLAN", "batch"]
 
 _DRUGS = (
-    "atropine sulfate",
-    "hyoscine hydrobromide",
-    "colchicine",
-    "clonidine hydrochloride",
-    "hydromorphone hydrochloride",
-    "codeine phosphate",
+    later("atropine sulfate"),
+    later("hyoscine hydrobromide"),
+    later("colchicine"),
+    later("clonidine hydrochloride"),
+    later("hydromorphone hydrochloride"),
+    later("codeine phosphate"),
 )
-_DILUENTS = ("lactose", "starch", "calcium carbonate")
+_DILUENTS = (later("lactose"), later("starch"), later("calcium carbonate"))
 _DOSES = ("0.25", "0.3", "0.4", "0.5", "0.6", "0.75", "0.8", "1", "1.2", "1.25", "1.5", "2", "2.5", "3")
 
 
@@ -67,25 +68,25 @@ def _why_not(name: str, values: Values, limits: Limits | None) -> str:
         if wanted is None:
             return ""
         if wanted >= least:
-            return "no aliquot would be needed"
+            return say("no aliquot would be needed")
         try:
             smallest_plan(drug_wanted=wanted, limits=replace(limits, least_weighable_quantity=least))
         except RefusedError:
-            return "no plan would be possible"
+            return say("no plan would be possible")
     if name == "multiple_factor" and values[name] <= quantity(1):
-        return "no more than the drug wanted would be weighed"
+        return say("no more than the drug wanted would be weighed")
     if name == "multiple_factor" and values[name] * limits.least_weighable_quantity > limits.capacity:
-        return "the mixture would be above the capacity of the balance"
+        return say("the mixture would be above the capacity of the balance")
     if name == "aliquot" and values[name] <= values["drug_wanted"]:
-        return "the mixture would hold no diluent"
+        return say("the mixture would hold no diluent")
     if name == "drug_weighed" and values[name] > limits.capacity:
-        return "the pan would be above the capacity of the balance"
+        return say("the pan would be above the capacity of the balance")
     if (
         name in ("drug_weighed", "total_mixture")
         and {"drug_weighed", "total_mixture"} <= values.keys()
         and values["drug_weighed"] >= values["total_mixture"]
     ):
-        return "the mixture would hold no diluent"
+        return say("the mixture would hold no diluent")
     return ""
 
 
@@ -96,12 +97,12 @@ def _made(task: Task, said: Values) -> Made | None:
     mixture, wanted = said["drug_weighed"] + said["diluent"], task.values["drug_wanted"]
     multiple = (mixture / said["aliquot"]).to_base_units()
     values = {**said, "total_mixture": mixture, "drug_wanted": wanted, "multiple_factor": multiple}
-    amounts = [("The aliquot would hold", drug_delivered.evaluate(values), wanted)]
+    amounts = [(say("The aliquot would hold"), drug_delivered.evaluate(values), wanted)]
     if "total_mixture" in said:  # it is not weighed, but a sheet that contradicts itself is not taken to the balance
-        amounts.append(("The total mixture is written as", said["total_mixture"], mixture))
+        amounts.append((say("The total mixture is written as"), said["total_mixture"], mixture))
     if "diluent_to_finish" in said:
         whole = said["aliquot"] + said["diluent_to_finish"]
-        amounts.append(("The whole preparation would weigh", whole, task.values["final_quantity"]))
+        amounts.append((say("The whole preparation would weigh"), whole, task.values["final_quantity"]))
     return Made(values, tuple(amounts))
 
 
@@ -115,8 +116,13 @@ def _consequence(task: Task, values: Values) -> str:
     times = rounded_text(quotient(held, task.values["drug_wanted"]))
     if times == "1":
         return ""
-    what = task.drawn.words.get("made", "the aliquot")
-    return f"Made this way, {what} would hold {times} times the drug that is wanted ({MASS.show(held)} in the aliquot)."
+    what = task.drawn.words.get("made") or say("the aliquot")
+    return say(
+        "Made this way, {what} would hold {times} times the drug that is wanted ({held} in the aliquot).",
+        what=what,
+        times=times,
+        held=MASS.show(held),
+    )
 
 
 _PLAN = (
@@ -212,7 +218,7 @@ def batch(
         "capacity": MASS.show(balance.carries),
         "extra": str(house.extra_units),
         "fill_weight": MASS.show(fill),
-        "made": "each capsule",
+        "made": say("each capsule"),
     }
     plan = smallest_plan(drug_wanted=dose * units, limits=limits)
     if plan.multiple_factor.magnitude < 2 or plan.drug_weighed > quantity(1, "g"):

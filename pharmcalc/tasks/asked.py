@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar, TypeVar
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Formula, Values, words
 from pharmcalc.kinds import Kind
+from pharmcalc.language import ENGLISH, NEUTRAL, habits, say, using, worded
 
 if TYPE_CHECKING:
     from pharmcalc.tasks.family import Task
@@ -18,6 +19,7 @@ __all__ = ["Asked", "Decision", "Finding", "Option", "Question", "matching"]
 Named = TypeVar("Named", "Asked", "Decision", "Option", "Asked | Decision")
 
 
+@worded("label")
 @dataclass(frozen=True)
 class Asked:
     """One named answer.
@@ -61,6 +63,7 @@ class Asked:
         return self.kind.example
 
 
+@worded("said", "lesson")
 @dataclass(frozen=True)
 class Option:
     """One answer to a decision.
@@ -77,6 +80,7 @@ class Option:
     aliases: tuple[str, ...] = ()
 
 
+@worded("label")
 @dataclass(frozen=True)
 class Decision:
     """An answer in words: one of a few options.
@@ -124,9 +128,11 @@ class Decision:
         """Return the option that a text means; RefusedError lists those there are."""
         found = matching(text, self.options)
         if len(found) != 1:
-            what = "can mean more than one answer" if found else "is not one of the answers"
+            what = say("can mean more than one answer") if found else say("is not one of the answers")
             raise RefusedError(
-                self.label, f'says "{" ".join(text.split())[:40]}", which {what}.', f"Write one of: {self.example}."
+                self.label,
+                say('says "{text}", which {what}.', text=" ".join(text.split())[:40], what=what),
+                say("Write one of: {example}.", example=self.example),
             )
         return found[0]
 
@@ -141,7 +147,18 @@ Question = Asked | Decision
 
 
 def matching(text: str, candidates: Sequence[Named]) -> list[Named]:
-    """Return the candidates that a typed text can mean: the same words, an alias, or an abbreviation."""
+    """Return the candidates that a typed text can mean: the same words, an alias, or an abbreviation.
+
+    What is meant in no other language is looked for in English.
+    """
+    found = _meant(text, candidates)
+    if found or habits().language == ENGLISH:
+        return found
+    with using(NEUTRAL):
+        return _meant(text, candidates)
+
+
+def _meant(text: str, candidates: Sequence[Named]) -> list[Named]:
     typed = _plain(text)
     if not typed:
         return []

@@ -2,6 +2,7 @@
 
 from pharmcalc.aliquots import drug_wanted
 from pharmcalc.formula import Values
+from pharmcalc.language import later, say
 from pharmcalc.recipes import (
     CAPSULE_SIZES,
     amount_for_batch,
@@ -26,15 +27,16 @@ LOSS_COUNTED = ("loss-left-out", "loss-counted-twice")
 """Mistakes that change nothing in a house that makes no extra units."""
 
 _DENSITIES = ("0.45", "0.5", "0.55", "0.6", "0.65", "0.7", "0.75", "0.8", "0.85", "0.9")
-_FORMS = ("capsules", "divided powders", "lozenges", "suppositories")
+_FORMS = (later("capsules"), later("divided powders"), later("lozenges"), later("suppositories"))
 
 
 def loss(house: HouseRules) -> str:
     """Return the sentence about extra units for loss, as the house makes them."""
     if house.extra_units == 0:
-        return "The house makes no extra units for loss."
-    plural = "s" if house.extra_units > 1 else ""
-    return f"The house makes {house.extra_units} extra unit{plural} for loss."
+        return say("The house makes no extra units for loss.")
+    if house.extra_units == 1:
+        return say("The house makes 1 extra unit for loss.")
+    return say("The house makes {extra_units} extra units for loss.", extra_units=house.extra_units)
 
 
 # What a batch needs --------------------------------------------------------------------------------------------------
@@ -57,10 +59,10 @@ def _draw_need(dice: Dice, house: HouseRules) -> Drawn:
 
 def _need_consequence(task: Task, values: Values) -> str:
     made, wanted = values["amount_for_batch"], task.values["amount_for_batch"]
-    said = compared(made, wanted, "drug")
+    said = compared(made, wanted, later("drug"))
     if wanted / 2 < made < wanted:
-        return f"The batch would hold {said}: the last units come out short."
-    return f"Shared out over the batch, each unit would hold {said}." if said else ""
+        return say("The batch would hold {said}: the last units come out short.", said=said)
+    return say("Shared out over the batch, each unit would hold {said}.", said=said) if said else ""
 
 
 register(
@@ -113,14 +115,22 @@ def _draw_capsule(dice: Dice, house: HouseRules) -> Drawn:
 
 def _capsule_consequence(task: Task, values: Values) -> str:
     name = first_wrong(task, values)
-    said = compared(values[name], task.values[name], "filler") if name else ""
+    said = compared(values[name], task.values[name], later("filler")) if name else ""
     if not said:
         return ""
     more = values[name] > task.values[name]
     if name == "per_unit":
-        return f"With {said}, a capsule {'would not close' if more else 'would stay partly empty'}."
-    end = "each full capsule would hold too little drug" if more else "there would not be enough to fill every capsule"
-    return f"Mixed with {said}, {end}."
+        return say(
+            "With {said}, a capsule {part}.",
+            said=said,
+            part=say("would not close") if more else say("would stay partly empty"),
+        )
+    end = (
+        say("each full capsule would hold too little drug")
+        if more
+        else say("there would not be enough to fill every capsule")
+    )
+    return say("Mixed with {said}, {end}.", said=said, end=end)
 
 
 register(
@@ -167,18 +177,22 @@ def _draw_mould(dice: Dice, house: HouseRules) -> Drawn:
             "units_ordered": quantity(dice.between(6, 24)),
             "extra_units": quantity(house.extra_units),
         },
-        {"form": dice.pick(("suppositories", "pessaries")), "loss": loss(house)},
+        {"form": dice.pick((later("suppositories"), later("pessaries"))), "loss": loss(house)},
     )
 
 
 def _mould_consequence(task: Task, values: Values) -> str:
     if first_wrong(task, values) == "number_of_units":
         few = values["number_of_units"] < task.values["number_of_units"]
-        return "Some mass is always lost, so the last moulds would not be full." if few else ""
-    said = compared(values["base_for_moulds"], task.values["base_for_moulds"], "base")
+        return say("Some mass is always lost, so the last moulds would not be full.") if few else ""
+    said = compared(values["base_for_moulds"], task.values["base_for_moulds"], later("base"))
     more = values["base_for_moulds"] > task.values["base_for_moulds"]
-    end = "each unit would be too weak" if more else "the last moulds would stay empty and the others be too strong"
-    return f"Made with {said}, {end}." if said else ""
+    end = (
+        say("each unit would be too weak")
+        if more
+        else say("the last moulds would stay empty and the others be too strong")
+    )
+    return say("Made with {said}, {end}.", said=said, end=end) if said else ""
 
 
 register(
@@ -213,12 +227,12 @@ register(
 # Crushed tablets -----------------------------------------------------------------------------------------------------
 
 _TABLETS = (
-    ("hydrocortisone", "10", ("1", "1.5", "2", "2.5", "4")),
-    ("spironolactone", "25", ("3", "4", "6", "8", "10")),
-    ("propranolol", "40", ("3", "5", "6", "8", "12")),
-    ("captopril", "25", ("1.5", "2", "3", "4", "5")),
-    ("hydrochlorothiazide", "25", ("2", "3", "4", "6")),
-    ("baclofen", "10", ("1", "1.5", "2", "3")),
+    (later("hydrocortisone"), "10", ("1", "1.5", "2", "2.5", "4")),
+    (later("spironolactone"), "25", ("3", "4", "6", "8", "10")),
+    (later("propranolol"), "40", ("3", "5", "6", "8", "12")),
+    (later("captopril"), "25", ("1.5", "2", "3", "4", "5")),
+    (later("hydrochlorothiazide"), "25", ("2", "3", "4", "6")),
+    (later("baclofen"), "10", ("1", "1.5", "2", "3")),
 )
 
 
@@ -239,13 +253,17 @@ def _draw_tablets(dice: Dice, house: HouseRules) -> Drawn:
 
 def _tablets_consequence(task: Task, values: Values) -> str:
     held = drug_in_tablet_powder.evaluate({**task.values, "powder": values["tablet_powder_for"]})
-    said = compared(held, task.values["drug_wanted"], "drug")
+    said = compared(held, task.values["drug_wanted"], later("drug"))
     if said:
-        return f"Shared out over {task.shown('number_of_units')} capsules, each would hold {said}."
+        return say(
+            "Shared out over {number_of_units} capsules, each would hold {said}.",
+            number_of_units=task.shown("number_of_units"),
+            said=said,
+        )
     tablets, needed = values["tablets_to_crush"], task.values["tablets_to_crush"]
     if tablets < needed:
-        return "With so few tablets there would not be enough powder to weigh out."
-    return "More tablets would be crushed than are needed." if tablets > needed else ""
+        return say("With so few tablets there would not be enough powder to weigh out.")
+    return say("More tablets would be crushed than are needed.") if tablets > needed else ""
 
 
 register(

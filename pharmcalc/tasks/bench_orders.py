@@ -5,6 +5,7 @@ from pharmcalc.bench import AMOUNTS, DONE, OUTCOME, STEPS, Jar, Order, Step
 from pharmcalc.bench.things import mass, micrograms
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import as_written, later, say
 from pharmcalc.tasks.asked import Finding, Option
 from pharmcalc.tasks.deciding import HAZARDOUS
 from pharmcalc.tasks.dice import Dice
@@ -15,17 +16,17 @@ from pharmcalc.units import Quantity, quantity
 __all__ = ["NOT_NEEDED", "bench_order"]
 
 _PAIRS = (
-    ("zinc sulfate heptahydrate", "zinc sulfate monohydrate"),
-    ("magnesium sulfate heptahydrate", "dried magnesium sulfate"),
-    ("citric acid monohydrate", "anhydrous citric acid"),
-    ("calcium chloride dihydrate", "calcium chloride hexahydrate"),
-    ("ferrous sulfate heptahydrate", "dried ferrous sulfate"),
-    ("sodium carbonate decahydrate", "anhydrous sodium carbonate"),
-    ("lidocaine hydrochloride", "lidocaine base"),
-    ("quinine sulfate dihydrate", "quinine hydrochloride dihydrate"),
+    (later("zinc sulfate heptahydrate"), later("zinc sulfate monohydrate")),
+    (later("magnesium sulfate heptahydrate"), later("dried magnesium sulfate")),
+    (later("citric acid monohydrate"), later("anhydrous citric acid")),
+    (later("calcium chloride dihydrate"), later("calcium chloride hexahydrate")),
+    (later("ferrous sulfate heptahydrate"), later("dried ferrous sulfate")),
+    (later("sodium carbonate decahydrate"), later("anhydrous sodium carbonate")),
+    (later("lidocaine hydrochloride"), later("lidocaine base")),
+    (later("quinine sulfate dihydrate"), later("quinine hydrochloride dihydrate")),
 )
-_GRADE, _OTHER_GRADE = "pharmacopoeial grade", "technical grade"
-_HAZARD = "HAZARDOUS DRUG: handle in containment"
+_GRADE, _OTHER_GRADE = later("pharmacopoeial grade"), later("technical grade")
+_HAZARD = later("HAZARDOUS DRUG: handle in containment")
 _TODAY = (2026, 11)
 _LARGEST = quantity(12, "gram")
 
@@ -81,7 +82,7 @@ def _drawn(dice: Dice, house: HouseRules, kind: str, target: Quantity | None = N
     product, other = dice.pick(_PAIRS)
     if kind == "hazardous":
         product = dice.pick(HAZARDOUS)
-        other = f"another form of {product}"
+        other = say("another form of {product}", product=say(product))
     if target is None:
         target = _too_little(dice, house) if kind == "no-balance" else _target(dice, house)
     if not quantity(0, "mg") < target <= _LARGEST:
@@ -110,7 +111,7 @@ def _drawn(dice: Dice, house: HouseRules, kind: str, target: Quantity | None = N
         "grade": _GRADE,
         "today": order.today,
         "excess": EXCESS_SAID[house.excess_powder],
-        "wanted": wanted or f"{MASS.show(target)} of",
+        "wanted": wanted or say("{target} of", target=MASS.show(target)),
         "allowed": PERCENT.show(house.allowed_error),
         "extra": str(house.extra_units),
     }
@@ -135,7 +136,7 @@ def _batch(dice: Dice, house: HouseRules) -> Drawn:
     made, step = units + house.extra_units, quantity(dice.pick((1, 2, 5)), "mg")
     need = least * quantity(dice.between(105, 500)) / 100
     dose = step * max(round((need / made / step).to_base_units().magnitude), 1)
-    wanted = f"{units} capsules, each with {MASS.show(dose)} of"
+    wanted = say("{units} capsules, each with {dose} of", units=units, dose=MASS.show(dose))
     return _drawn(dice, house, "", _steps(dose * made, house.balances), wanted)
 
 
@@ -149,10 +150,12 @@ _STOPPED = {
     "no-product": "stopped-no-jar-is-right",
 }
 _WHY_STOP = {
-    "": "Nothing speaks against this order: a right jar is there, and a balance that may weigh the amount",
-    "hazardous": "The label says hazardous: it is handled in containment, by trained staff, never on the open bench",
-    "no-balance": "The amount is below the least weighable quantity of every balance; it takes an aliquot",
-    "no-product": "No jar has the name, the form, the grade and a date that is not past",
+    "": later("Nothing speaks against this order: a right jar is there, and a balance that may weigh the amount"),
+    "hazardous": later(
+        "The label says hazardous: it is handled in containment, by trained staff, never on the open bench"
+    ),
+    "no-balance": later("The amount is below the least weighable quantity of every balance; it takes an aliquot"),
+    "no-product": later("No jar has the name, the form, the grade and a date that is not past"),
 }
 NOT_NEEDED = Option("not-needed", "not done", "This order could be weighed here.")
 
@@ -169,20 +172,29 @@ def _why(step: Step, task: Task) -> str:
     order = task.drawn.order
     assert order is not None
     if step.name == OUTCOME or order.halts:
-        return _WHY_STOP[order.halts]
+        return say(_WHY_STOP[order.halts])
     if step.name == "amount":
         least, most = (MASS.show(mass(bound)) for bound in order.allowed)
-        return f"{step.well_done}. Wanted {MASS.show(order.target)}: from {least} to {most}"
+        return say(
+            "{well_done}. Wanted {target}: from {least} to {most}",
+            well_done=step.well_done,
+            target=MASS.show(order.target),
+            least=least,
+            most=most,
+        )
     return step.well_done
 
 
 def _asked(step: Step) -> Finding:
-    options = tuple(Option(fault.id, fault.said, fault.lesson, fault.critical) for fault in step.faults)
+    options = tuple(
+        Option(fault.id, as_written(fault, "said"), as_written(fault, "lesson"), fault.critical)
+        for fault in step.faults
+    )
     if step.name != OUTCOME:
         options = (Option(DONE, "done", "Nothing was to be weighed here."), NOT_NEEDED, *options)
     return Finding(
         step.name,
-        step.label,
+        as_written(step, "label"),
         options,
         lambda task, values: _right(step, task),
         lambda task: _why(step, task),

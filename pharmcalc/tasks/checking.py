@@ -5,6 +5,7 @@ from dataclasses import replace
 from pharmcalc.aliquots import AliquotPlan, smallest_plan
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES
+from pharmcalc.language import say
 from pharmcalc.tasks.aliquots import ALIQUOT_PLAN
 from pharmcalc.tasks.asked import Decision, Option
 from pharmcalc.tasks.dice import Dice
@@ -44,7 +45,7 @@ def _draw(dice: Dice, house: HouseRules) -> Drawn:
     wrong = AGREE if dice.below(3) == 0 else dice.pick(sorted(PLANTED))
     if wrong != AGREE:
         values = _spoilt(values, wrong)
-    lines = "; ".join(f"{said} {ALIQUOT_PLAN.kinds[name].show(values[name])}" for name, said in _LINES.items())
+    lines = "; ".join(f"{say(said)} {ALIQUOT_PLAN.kinds[name].show(values[name])}" for name, said in _LINES.items())
     return replace(drawn, words={**drawn.words, "colleague": lines, "wrong": wrong})
 
 
@@ -53,27 +54,38 @@ def _spoilt(values: dict[str, Quantity], wrong: str) -> dict[str, Quantity]:
     mistaken = MISTAKES[PLANTED[wrong]].evaluate(values)
     if mistaken == values[wrong] or mistaken.magnitude <= 1:
         raise RefusedError("draw", "this error would not show.", "Draw again.")
-    values, later = {**values, wrong: mistaken}, False
+    values, follows = {**values, wrong: mistaken}, False
     for asked in ALIQUOT_PLAN.amounts:
-        if later and not asked.choice:
+        if follows and not asked.choice:
             values[asked.name] = asked.formula.evaluate(values)
-        later = later or asked.name == wrong
+        follows = follows or asked.name == wrong
     return values
 
 
 def _why(task: Task) -> str:
     wrong, plan = task.drawn.words["wrong"], task.drawn.words["colleague"]
     if wrong == AGREE:
-        return f"The colleague's plan keeps every rule and holds {task.shown('drug_wanted')}: {plan}"
+        return say(
+            "The colleague's plan keeps every rule and holds {drug_wanted}: {plan}",
+            drug_wanted=task.shown("drug_wanted"),
+            plan=plan,
+        )
     mistake = MISTAKES[PLANTED[wrong]]
-    return f"The colleague's plan was: {plan}. {mistake.name}. {mistake.lesson.rstrip('.')}"
+    return say(
+        "The colleague's plan was: {plan}. {name}. {lesson}",
+        plan=plan,
+        name=mistake.name,
+        lesson=mistake.lesson.rstrip("."),
+    )
 
 
 def _shown_later(task: Task) -> str:
-    return (
-        f"A colleague planned the same order:\n{task.drawn.words['colleague'].replace('; ', NEW_LINE)}\n"
+    return say(
+        "A colleague planned the same order:\n{colleague}\n"
         "Check it line by line against the rules, not against your own choices. Then answer the second check: "
-        f'"{AGREE}", or the label of the first wrong line.'
+        '"{AGREE}", or the label of the first wrong line.',
+        colleague=task.drawn.words["colleague"].replace("; ", NEW_LINE),
+        AGREE=say(AGREE),
     )
 
 

@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 from pharmcalc.formula import Values
+from pharmcalc.language import say
 from pharmcalc.tasks.family import Task
 from pharmcalc.units import Quantity, quotient, rounded_text
 
@@ -23,10 +24,13 @@ def compared(made: Quantity, wanted: Quantity, what: str) -> str:
     if abs(times - 1) < _NOTHING_TO_SAY:
         return ""
     if times >= 2:
-        return f"{rounded_text(times)} times the {what} that is wanted"
+        return say("{times} times the {what} that is wanted", times=rounded_text(times), what=say(what))
     if times <= Fraction(1, 2):
-        return f"only {rounded_text(times * 100)} % of the {what} that is wanted"
-    return f"{rounded_text(abs(times - 1) * 100, 2)} % {'more' if times > 1 else 'less'} {what} than is wanted"
+        return say("only {times} % of the {what} that is wanted", times=rounded_text(times * 100), what=say(what))
+    off, what = rounded_text(abs(times - 1) * 100, 2), say(what)
+    if times > 1:
+        return say("{off} % more {what} than is wanted", off=off, what=what)
+    return say("{off} % less {what} than is wanted", off=off, what=what)
 
 
 def first_wrong(task: Task, values: Values) -> str:

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS, VOLUME
+from pharmcalc.language import later, say
 from pharmcalc.rounding import round_to_places
 from pharmcalc.strengths import (
     drug_in_measured_volume,
@@ -25,25 +26,25 @@ from pharmcalc.units import Quantity, quantity, quotient
 __all__: list[str] = []
 
 _LIQUIDS = (  # specific gravities as commonly tabled, rounded; none so near 1 that leaving it out would not matter
-    ("glycerol", "1.26"),
-    ("liquid paraffin", "0.86"),
-    ("arachis oil", "0.92"),
-    ("lactic acid", "1.21"),
-    ("turpentine oil", "0.87"),
-    ("chloroform", "1.48"),
-    ("phosphoric acid", "1.69"),
-    ("syrup", "1.32"),
-    ("benzyl benzoate", "1.12"),
-    ("ethanol", "0.81"),
+    (later("glycerol"), "1.26"),
+    (later("liquid paraffin"), "0.86"),
+    (later("arachis oil"), "0.92"),
+    (later("lactic acid"), "1.21"),
+    (later("turpentine oil"), "0.87"),
+    (later("chloroform"), "1.48"),
+    (later("phosphoric acid"), "1.69"),
+    (later("syrup"), "1.32"),
+    (later("benzyl benzoate"), "1.12"),
+    (later("ethanol"), "0.81"),
 )
 _AMOUNTS = (15, 20, 25, 30, 40, 45, 50, 60, 75, 80, 90, 100, 120, 150, 180, 200, 240, 250)
 _BY_WEIGHT = (  # how much heavier a solution gets with each 1 % w/w, roughly; its strongest, in % w/w
-    ("hydrochloric acid", "0.005", 36),
-    ("ammonia solution", "-0.0037", 28),
-    ("sucrose solution", "0.0045", 50),
-    ("phosphoric acid", "0.006", 45),
-    ("sodium hydroxide solution", "0.011", 40),
-    ("sodium chloride solution", "0.0073", 25),
+    (later("hydrochloric acid"), "0.005", 36),
+    (later("ammonia solution"), "-0.0037", 28),
+    (later("sucrose solution"), "0.0045", 50),
+    (later("phosphoric acid"), "0.006", 45),
+    (later("sodium hydroxide solution"), "0.011", 40),
+    (later("sodium chloride solution"), "0.0073", 25),
 )
 
 
@@ -64,7 +65,7 @@ def _draw_by_volume(dice: Dice, house: HouseRules) -> Drawn:
 
 def _by_volume_consequence(task: Task, values: Values) -> str:
     said = instead(values["percentage_wv_from_ww"], task.values["percentage_wv_from_ww"])
-    return f"A label with this figure would say {said}." if said else ""
+    return say("A label with this figure would say {said}.", said=said) if said else ""
 
 
 register(
@@ -92,7 +93,7 @@ def _draw_by_weight(dice: Dice, house: HouseRules) -> Drawn:
 
 def _by_weight_consequence(task: Task, values: Values) -> str:
     said = instead(values["percentage_ww_from_wv"], task.values["percentage_ww_from_wv"], " w/w")
-    return f"A label with this figure would say {said}." if said else ""
+    return say("A label with this figure would say {said}.", said=said) if said else ""
 
 
 register(
@@ -123,7 +124,7 @@ def _draw_mass(dice: Dice, house: HouseRules) -> Drawn:
 
 def _mass_consequence(task: Task, values: Values) -> str:
     said = compared(values["mass_of_volume"], task.values["mass_of_volume"], str(task.drawn.words["liquid"]))
-    return f"Weighed like this, the preparation would hold {said}." if said else ""
+    return say("Weighed like this, the preparation would hold {said}.", said=said) if said else ""
 
 
 register(
@@ -152,7 +153,7 @@ def _draw_volume(dice: Dice, house: HouseRules) -> Drawn:
 
 def _volume_consequence(task: Task, values: Values) -> str:
     said = compared(values["volume_of_mass"], task.values["volume_of_mass"], str(task.drawn.words["liquid"]))
-    return f"Measured like this, the preparation would hold {said}." if said else ""
+    return say("Measured like this, the preparation would hold {said}.", said=said) if said else ""
 
 
 register(
@@ -177,15 +178,20 @@ register(
 
 _ORAL_LIQUIDS = (
     # drug, mg that a label may state, in so many mL, doses in mg
-    ("amoxicillin suspension", ("125", "250"), "5", ("50", "75", "100", "150", "175", "200", "225", "300", "350")),
-    ("erythromycin suspension", ("125", "250"), "5", ("75", "100", "150", "175", "200", "300")),
-    ("paracetamol suspension", ("120", "250"), "5", ("60", "90", "150", "180", "200")),
-    ("ibuprofen suspension", ("100",), "5", ("50", "60", "75", "80", "120", "150")),
-    ("furosemide solution", ("20", "40"), "5", ("5", "8", "12", "15", "25", "30")),
-    ("morphine solution", ("10",), "5", ("2", "3", "4", "6", "7")),
-    ("carbamazepine suspension", ("100",), "5", ("40", "50", "70", "80", "120")),
-    ("phenobarbital elixir", ("15",), "10", ("6", "9", "12", "18", "24")),
-    ("theophylline solution", ("80",), "15", ("32", "40", "48", "60", "100")),
+    (
+        later("amoxicillin suspension"),
+        ("125", "250"),
+        "5",
+        ("50", "75", "100", "150", "175", "200", "225", "300", "350"),
+    ),
+    (later("erythromycin suspension"), ("125", "250"), "5", ("75", "100", "150", "175", "200", "300")),
+    (later("paracetamol suspension"), ("120", "250"), "5", ("60", "90", "150", "180", "200")),
+    (later("ibuprofen suspension"), ("100",), "5", ("50", "60", "75", "80", "120", "150")),
+    (later("furosemide solution"), ("20", "40"), "5", ("5", "8", "12", "15", "25", "30")),
+    (later("morphine solution"), ("10",), "5", ("2", "3", "4", "6", "7")),
+    (later("carbamazepine suspension"), ("100",), "5", ("40", "50", "70", "80", "120")),
+    (later("phenobarbital elixir"), ("15",), "10", ("6", "9", "12", "18", "24")),
+    (later("theophylline solution"), ("80",), "15", ("32", "40", "48", "60", "100")),
 )
 
 
@@ -197,16 +203,21 @@ def _draw_dose(dice: Dice, house: HouseRules) -> Drawn:
         "labelled_volume": quantity(volume, "mL"),
     }
     if quotient(volume_for_dose.evaluate(values), quantity("0.1", "mL")).denominator > 1:
-        raise no_good("an oral syringe does not show this volume.")
+        raise no_good(say("an oral syringe does not show this volume."))
     return Drawn(values, {"product": drug})
 
 
 def _dose_consequence(task: Task, values: Values) -> str:
     measured = {**task.values, "measured_volume": values["volume_for_dose"]}
     held = drug_in_measured_volume.evaluate(measured)
-    said = compared(held, task.values["dose"], "drug")
+    said = compared(held, task.values["dose"], later("drug"))
     return (
-        f"The measured dose would hold {said}: {MASS.show(held)} for a dose of {MASS.show(task.values['dose'])}."
+        say(
+            "The measured dose would hold {said}: {held} for a dose of {dose}.",
+            said=said,
+            held=MASS.show(held),
+            dose=MASS.show(task.values["dose"]),
+        )
         if said
         else ""
     )
@@ -232,17 +243,17 @@ register(
 # Solubility ----------------------------------------------------------------------------------------------------------
 
 _SOLUBLE = (  # rounded values as formularies table them, from memory
-    ("boric acid", "20", "water"),
-    ("potassium permanganate", "16", "water"),
-    ("ammonium chloride", "3", "water"),
-    ("salicylic acid", "550", "water"),
-    ("salicylic acid", "4", "ethanol"),
-    ("sodium bicarbonate", "11", "water"),
-    ("sodium benzoate", "2", "water"),
-    ("codeine phosphate", "4", "water"),
-    ("benzoic acid", "350", "water"),
-    ("benzoic acid", "3", "ethanol"),
-    ("caffeine", "60", "water"),
+    (later("boric acid"), "20", later("water")),
+    (later("potassium permanganate"), "16", later("water")),
+    (later("ammonium chloride"), "3", later("water")),
+    (later("salicylic acid"), "550", later("water")),
+    (later("salicylic acid"), "4", later("ethanol")),
+    (later("sodium bicarbonate"), "11", later("water")),
+    (later("sodium benzoate"), "2", later("water")),
+    (later("codeine phosphate"), "4", later("water")),
+    (later("benzoic acid"), "350", later("water")),
+    (later("benzoic acid"), "3", later("ethanol")),
+    (later("caffeine"), "60", later("water")),
 )
 
 
@@ -256,10 +267,18 @@ def _draw_solvent(dice: Dice, house: HouseRules) -> Drawn:
 def _solvent_consequence(task: Task, values: Values) -> str:
     given, least = values["solvent_to_dissolve"], task.values["solvent_to_dissolve"]
     if given >= least:
-        return f"It would dissolve, but in {VOLUME.show(given)} where {VOLUME.show(least)} are enough."
+        return say(
+            "It would dissolve, but in {given} where {least} are enough.",
+            given=VOLUME.show(given),
+            least=VOLUME.show(least),
+        )
     dissolved = largest_solute.evaluate({**task.values, "solvent": given})
     left = quotient(dissolved, task.values["solute"])
-    return f"Only {MASS.show(dissolved)} would dissolve, and the rest would stay on the bottom." if left < 1 else ""
+    return (
+        say("Only {dissolved} would dissolve, and the rest would stay on the bottom.", dissolved=MASS.show(dissolved))
+        if left < 1
+        else ""
+    )
 
 
 register(

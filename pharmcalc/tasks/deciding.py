@@ -9,6 +9,7 @@ from pharmcalc.balances import least_weighable_quantity, percentage_of_error
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import later, say
 from pharmcalc.tasks.asked import Asked, Decision, Option
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Drawn, Family, Task, register
@@ -18,9 +19,14 @@ from pharmcalc.units import Quantity, quantity
 __all__: list[str] = []
 
 DIRECT, ALIQUOT, NEITHER, NONE = "direct", "aliquot", "neither", "none"
-_WORKS = {"a larger batch": "batch", "two aliquots one after the other": "twice", "another balance": "balance"}
 _NO_HELP = "Here it does not help, or it is not needed."
-_DRUGS = ("atropine sulfate", "colchicine", "clonidine hydrochloride", "liothyronine sodium", "codeine phosphate")
+_DRUGS = (
+    later("atropine sulfate"),
+    later("colchicine"),
+    later("clonidine hydrochloride"),
+    later("liothyronine sodium"),
+    later("codeine phosphate"),
+)
 
 
 def _way(wanted: Quantity, limits: Limits) -> str:
@@ -50,29 +56,35 @@ def _why_way(task: Task) -> str:
     wanted, least, final = task.shown("drug_wanted"), task.shown("least_weighable_quantity"), task.limits.final_quantity
     way = _way(task.values["drug_wanted"], task.limits)
     if way == DIRECT:
-        return f"{wanted} reaches the least weighable quantity of {least}"
+        return say("{wanted} reaches the least weighable quantity of {least}", wanted=wanted, least=least)
     if way == ALIQUOT:
-        return f"{_too_little(task)}; one aliquot keeps every rule"
+        return say("{task}; one aliquot keeps every rule", task=_too_little(task))
     if final is not None:
-        return (
-            f"{_too_little(task)}. The whole preparation of {MASS.show(final)} is below {least} too, so no aliquot fits"
+        return say(
+            "{task}. The whole preparation of {final} is below {least} too, so no aliquot fits",
+            task=_too_little(task),
+            final=MASS.show(final),
+            least=least,
         )
-    return f"{_too_little(task)}. The mixture for one aliquot would be above the capacity of the balance"
+    return say("{task}. The mixture for one aliquot would be above the capacity of the balance", task=_too_little(task))
 
 
 def _too_little(task: Task) -> str:
     wanted, least = task.shown("drug_wanted"), task.shown("least_weighable_quantity")
-    return (
-        f"{wanted} is below the least weighable quantity of {least}: weighed directly, it may be wrong by "
-        f"{PERCENT.show(task.values['percentage_of_error'])}"
+    return say(
+        "{wanted} is below the least weighable quantity of {least}: weighed directly, it may be wrong by "
+        "{percentage_of_error}",
+        wanted=wanted,
+        least=least,
+        percentage_of_error=PERCENT.show(task.values["percentage_of_error"]),
     )
 
 
 def _why_remedy(task: Task) -> str:
     if not task.drawn.words["remedies"]:
-        return "The way above can be gone as it is"
+        return say("The way above can be gone as it is")
     several = " " in task.drawn.words["remedies"]
-    return f"{'Each of these' if several else 'It'} was tried here and keeps the rules"
+    return say("{part} was tried here and keeps the rules", part=say("Each of these") if several else say("It"))
 
 
 def _draw_way(dice: Dice, house: HouseRules) -> Drawn:
@@ -107,7 +119,7 @@ def _draw_way(dice: Dice, house: HouseRules) -> Drawn:
         "drug": dice.pick(_DRUGS),
         "balance": balance.name,
         "capacity": MASS.show(balance.carries),
-        "prepared": f", for one capsule of {MASS.show(final)} in all" if final is not None else "",
+        "prepared": say(", for one capsule of {final} in all", final=MASS.show(final)) if final is not None else "",
         "others": _others(house, balance.name),
         "remedies": works,
     }
@@ -121,12 +133,12 @@ def _remedies(wanted: Quantity, limits: Limits, house: HouseRules, here: str) ->
         if other.name != here
     }
     tried = remedies(drug_wanted=wanted, limits=limits, other_balances=others)
-    return {_WORKS[remedy.name.partition(":")[0]] for remedy in tried if remedy.works}
+    return {remedy.id for remedy in tried if remedy.works}
 
 
 def _others(house: HouseRules, here: str) -> str:
     others = (f"{other.name} ({other.summary()})" for other in house.balances if other.name != here)
-    return "; ".join(others) or "no other balance"
+    return "; ".join(others) or say("no other balance")
 
 
 register(
@@ -211,8 +223,11 @@ register(
             ),
         ),
         consequence=lambda task, values: (
-            f"Weighed directly, {task.shown('drug_wanted')} may be wrong by "
-            f"{PERCENT.show(task.values['percentage_of_error'])}."
+            say(
+                "Weighed directly, {wanted} may be wrong by {error}.",
+                wanted=task.shown("drug_wanted"),
+                error=PERCENT.show(task.values["percentage_of_error"]),
+            )
             if values["least_weighable_quantity"]
             <= task.values["drug_wanted"]
             < task.values["least_weighable_quantity"]
@@ -226,30 +241,40 @@ register(
 
 _FINE = "fine"
 _JARS = (
-    ("codeine phosphate", "codeine base"),
-    ("atropine sulfate", "atropine"),
-    ("quinine sulfate", "quinine hydrochloride"),
-    ("zinc sulfate heptahydrate", "zinc sulfate monohydrate"),
-    ("magnesium citrate", "magnesium oxide"),
-    ("lidocaine hydrochloride", "lidocaine base"),
+    (later("codeine phosphate"), later("codeine base")),
+    (later("atropine sulfate"), later("atropine")),
+    (later("quinine sulfate"), later("quinine hydrochloride")),
+    (later("zinc sulfate heptahydrate"), later("zinc sulfate monohydrate")),
+    (later("magnesium citrate"), later("magnesium oxide")),
+    (later("lidocaine hydrochloride"), later("lidocaine base")),
 )
-HAZARDOUS = ("methotrexate", "fluorouracil", "azathioprine", "tamoxifen citrate", "cyclophosphamide")
+HAZARDOUS = (
+    later("methotrexate"),
+    later("fluorouracil"),
+    later("azathioprine"),
+    later("tamoxifen citrate"),
+    later("cyclophosphamide"),
+)
 """On the NIOSH list of hazardous drugs in healthcare settings (from memory)."""
 _REASONS = {
-    _FINE: "nothing is wrong",
-    "hazardous": "hazardous drug",
-    "salt": "another salt or form",
-    "illegible": "amount cannot be read",
-    "expired": "past its expiry date",
-    "basis": "strength without its basis",
+    _FINE: later("nothing is wrong"),
+    "hazardous": later("hazardous drug"),
+    "salt": later("another salt or form"),
+    "illegible": later("amount cannot be read"),
+    "expired": later("past its expiry date"),
+    "basis": later("strength without its basis"),
 }
 _SAID_WHY = {
-    _FINE: "Order and jar agree in name, form and amount, the jar is in date, and nothing asks for containment",
-    "hazardous": "The jar says hazardous: it is handled in containment, by trained staff, never on the open bench",
-    "salt": "Order and jar name different salts or forms; the same mass of another form holds another amount of drug",
-    "illegible": "An amount that cannot be read for certain is never guessed",
-    "expired": "What is past its expiry date is not used",
-    "basis": "A percentage without w/w, w/v or v/v can mean different amounts",
+    _FINE: later("Order and jar agree in name, form and amount, the jar is in date, and nothing asks for containment"),
+    "hazardous": later(
+        "The jar says hazardous: it is handled in containment, by trained staff, never on the open bench"
+    ),
+    "salt": later(
+        "Order and jar name different salts or forms; the same mass of another form holds another amount of drug"
+    ),
+    "illegible": later("An amount that cannot be read for certain is never guessed"),
+    "expired": later("What is past its expiry date is not used"),
+    "basis": later("A percentage without w/w, w/v or v/v can mean different amounts"),
 }
 
 
@@ -259,19 +284,24 @@ def _draw_order(dice: Dice, house: HouseRules) -> Drawn:
     amount, units = quantity(dice.between(20, 180, 5), "mg"), dice.between(4, 24, 2)
     said = MASS.show(amount)
     if kind == "illegible":
-        said = f"{dice.pick(('1?0', '?5', '2?', '?.5'))} mg (one figure is smudged)"
-    order = f"{units} powders, each with {said} of {named}"
+        said = say("{smudged} mg (one figure is smudged)", smudged=dice.pick(("1?0", "?5", "2?", "?.5")))
+    order = say("{units} powders, each with {said} of {named}", units=units, said=said, named=say(named))
     if kind == "basis":
-        order = f"{dice.pick((30, 60, 90))} mL of a {dice.pick((1, 2, 3, 5))} % lotion with {named}"
+        order = say(
+            "{volume} mL of a {strength} % lotion with {named}",
+            volume=dice.pick((30, 60, 90)),
+            strength=dice.pick((1, 2, 3, 5)),
+            named=say(named),
+        )
     jar = named
     if kind == "hazardous":
         jar = dice.pick(HAZARDOUS)
-        order = f"{units} powders, each with {said} of {jar}"
+        order = say("{units} powders, each with {said} of {jar}", units=units, said=said, jar=say(jar))
     if kind == "salt":
         jar = other
     month, past = dice.between(1, 12), kind == "expired"
     expiry = f"{month:02d}/{2024 if past else 2029}"
-    hazard = "HAZARDOUS DRUG: handle in containment" if kind == "hazardous" else "no hazard statement"
+    hazard = say("HAZARDOUS DRUG: handle in containment") if kind == "hazardous" else say("no hazard statement")
     return Drawn({}, {"order": order, "jar": jar, "expiry": expiry, "hazard": hazard, "kind": kind})
 
 
@@ -307,7 +337,7 @@ register(
                     ),
                 ),
                 lambda task, values: ("go" if task.drawn.words["kind"] == _FINE else "stop",),
-                lambda task: _SAID_WHY[task.drawn.words["kind"]],
+                lambda task: say(_SAID_WHY[task.drawn.words["kind"]]),
                 aliases=("decision",),
             ),
             Decision(
@@ -315,7 +345,7 @@ register(
                 "reason",
                 tuple(Option(id, said, "Read order and jar again, word by word.") for id, said in _REASONS.items()),
                 lambda task, values: (task.drawn.words["kind"],),
-                lambda task: _SAID_WHY[task.drawn.words["kind"]],
+                lambda task: say(_SAID_WHY[task.drawn.words["kind"]]),
                 aliases=("why", "because"),
             ),
         ),

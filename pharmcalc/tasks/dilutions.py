@@ -14,6 +14,7 @@ from pharmcalc.dilutions import (
 )
 from pharmcalc.formula import Values
 from pharmcalc.kinds import AMOUNT, MASS
+from pharmcalc.language import later, say
 from pharmcalc.recipes import amount_for_batch
 from pharmcalc.strengths import percentage_wv
 from pharmcalc.tasks.batches import loss
@@ -26,7 +27,15 @@ from pharmcalc.units import Quantity, quantity, quotient
 
 __all__ = ["STRENGTH_WORDS"]
 
-STRENGTH_WORDS = ("strength", "percentage", "percentage strength", "final strength", "% w/w", "% v/v", "%")
+STRENGTH_WORDS = (
+    "strength",
+    "percentage",
+    "percentage strength",
+    "final strength",
+    "% w/w",
+    "% v/v",
+    "%",
+)
 _GRAMS = (20, 25, 30, 40, 45, 50, 60, 75, 80, 90, 100, 120, 150, 180, 200, 240, 250)
 _MILLILITRES = (60, 90, 100, 120, 150, 180, 200, 240, 250, 300, 400, 500, 750, 1000)
 
@@ -49,7 +58,7 @@ def _draw_strength(dice: Dice, house: HouseRules) -> Drawn:
     (stock,) = product.drawn(dice, 1)
     before, after = sorted(dice.shuffled(_GRAMS if product.unit == "gram" else _MILLILITRES)[:2])
     if after > 5 * before:
-        raise no_good("so much diluent is unusual.")
+        raise no_good(say("so much diluent is unusual."))
     values = {
         "stock_strength": stock,
         "stock_amount": product.amount(before),
@@ -60,7 +69,7 @@ def _draw_strength(dice: Dice, house: HouseRules) -> Drawn:
 
 def _strength_consequence(task: Task, values: Values) -> str:
     said = instead(values["diluted_strength"], task.values["diluted_strength"], task.drawn.words.get("basis", ""))
-    return f"A label with this figure would say {said}." if said else ""
+    return say("A label with this figure would say {said}.", said=said) if said else ""
 
 
 register(
@@ -88,7 +97,7 @@ def _draw_dilution(dice: Dice, product: Product) -> Drawn:
     final = product.amount(dice.pick(_GRAMS if product.unit == "gram" else _MILLILITRES))
     taken = stock_to_take.evaluate({"stock_strength": stock, "wanted_strength": wanted, "final_amount": final})
     if not _is_measured(taken, product):
-        raise no_good("the stock could not be measured well.")
+        raise no_good(say("the stock could not be measured well."))
     values = {"stock_strength": stock, "wanted_strength": wanted, "final_amount": final}
     return Drawn(values, _words(product))
 
@@ -103,9 +112,9 @@ def _made_up(task: Task, stock: Quantity, whole: Quantity) -> str:
 def _stock_consequence(task: Task, values: Values) -> str:
     stock, final = values["stock_to_take"], values["final_amount"]
     if stock >= final:
-        return "So much stock would leave no room for any diluent: nothing would be diluted."
+        return say("So much stock would leave no room for any diluent: nothing would be diluted.")
     said = _made_up(task, stock, final)
-    return f"Made with {AMOUNT.show(stock)} of stock, it would be {said}." if said else ""
+    return say("Made with {stock} of stock, it would be {said}.", stock=AMOUNT.show(stock), said=said) if said else ""
 
 
 def _draw_stock(dice: Dice, house: HouseRules) -> Drawn:
@@ -129,8 +138,21 @@ register(
     )
 )
 
-_STOCK_WORDS = ("stock", "stock needed", "stock to take", "stock ointment", "stronger ointment")
-_BASE_WORDS = ("base", "base to add", "diluent", "diluent to add", "diluent to weigh", "plain base")
+_STOCK_WORDS = (
+    "stock",
+    "stock needed",
+    "stock to take",
+    "stock ointment",
+    "stronger ointment",
+)
+_BASE_WORDS = (
+    "base",
+    "base to add",
+    "diluent",
+    "diluent to add",
+    "diluent to weigh",
+    "plain base",
+)
 
 
 def _draw_diluent(dice: Dice, house: HouseRules) -> Drawn:
@@ -140,7 +162,7 @@ def _draw_diluent(dice: Dice, house: HouseRules) -> Drawn:
 def _no_room(name: str, values: Values, limits: Limits | None = None) -> str:
     """Say why no diluent can be worked out from a student's own amount of stock."""
     if name == "stock_amount" and values["stock_amount"] >= values["final_amount"]:
-        return "there would be no room for any diluent"
+        return say("there would be no room for any diluent")
     return ""
 
 
@@ -148,9 +170,14 @@ def _mixture_consequence(task: Task, values: Values) -> str:
     stock, diluent = values["stock_amount"], values["diluent_to_add"]
     said = _made_up(task, stock, stock + diluent)
     if said:
-        return f"{AMOUNT.show(stock)} of stock and {AMOUNT.show(diluent)} of diluent make {said}."
-    made = compared(stock + diluent, task.values["final_amount"], "preparation")
-    return f"The strength would be right, but you would make {made}." if made else ""
+        return say(
+            "{stock} of stock and {diluent} of diluent make {said}.",
+            stock=AMOUNT.show(stock),
+            diluent=AMOUNT.show(diluent),
+            said=said,
+        )
+    made = compared(stock + diluent, task.values["final_amount"], later("preparation"))
+    return say("The strength would be right, but you would make {made}.", made=made) if made else ""
 
 
 register(
@@ -179,11 +206,11 @@ register(
 # A stock that the patient dilutes ------------------------------------------------------------------------------------
 
 _TO_DILUTE = (
-    ("potassium permanganate", ("0.01", "0.0125", "0.02")),
-    ("aluminium acetate", ("0.26", "0.65")),
-    ("sodium bicarbonate", ("0.5", "1", "2")),
-    ("boric acid", ("0.5", "1", "2")),
-    ("zinc sulfate", ("0.25", "0.4", "0.5")),
+    (later("potassium permanganate"), ("0.01", "0.0125", "0.02")),
+    (later("aluminium acetate"), ("0.26", "0.65")),
+    (later("sodium bicarbonate"), ("0.5", "1", "2")),
+    (later("boric acid"), ("0.5", "1", "2")),
+    (later("zinc sulfate"), ("0.25", "0.4", "0.5")),
 )
 
 
@@ -199,7 +226,7 @@ def _draw_stock_strength(dice: Dice, house: HouseRules) -> Drawn:
     }
     grams = drug_for_stock.evaluate(values).to("gram").magnitude
     if not 4 * values["portion"] <= values["final_volume"] or not Fraction(1, 4) <= grams <= 25:
-        raise no_good("such a stock is unusual.")
+        raise no_good(say("such a stock is unusual."))
     return Drawn(values, {"drug_name": drug})
 
 
@@ -207,9 +234,9 @@ def _stock_strength_consequence(task: Task, values: Values) -> str:
     if first_wrong(task, values) == "drug":
         times = quotient(values["drug"], task.values["drug"])
         said = instead(task.values["wanted_strength"] * times, task.values["wanted_strength"])
-        return f"Diluted as the label says, it would be {said}." if said else ""
+        return say("Diluted as the label says, it would be {said}.", said=said) if said else ""
     said = instead(values["percentage_wv"], (values["drug"] / task.values["preparation"]).to("percent_in_volume"))
-    return f"The label of the stock would say {said}." if said else ""
+    return say("The label of the stock would say {said}.", said=said) if said else ""
 
 
 register(
@@ -240,14 +267,14 @@ register(
 # Evaporation ---------------------------------------------------------------------------------------------------------
 
 
-_EXTRACT = Product("extract", "w/v", "water", ("1", "1.5", "2", "2.5", "3", "4", "5", "6", "8", "10", "12"))
-_PLANTS = ("senna", "ipecacuanha", "liquorice", "gentian", "valerian")
+_EXTRACT = Product("extract", "w/v", later("water"), ("1", "1.5", "2", "2.5", "3", "4", "5", "6", "8", "10", "12"))
+_PLANTS = (later("senna"), later("ipecacuanha"), later("liquorice"), later("gentian"), later("valerian"))
 
 
 def _draw_evaporation(dice: Dice, house: HouseRules) -> Drawn:
     strength, wanted = _EXTRACT.drawn(dice, 2)
     if wanted > 4 * strength:
-        raise no_good("so much solvent is not driven off in one go.")
+        raise no_good(say("so much solvent is not driven off in one go."))
     before = quantity(dice.between(200, 1000, 50), "mL")
     values = {"preparation": before, "strength": strength, "wanted_strength": wanted}
     return Drawn(values, {"product": dice.pick(_PLANTS)})
@@ -256,7 +283,7 @@ def _draw_evaporation(dice: Dice, house: HouseRules) -> Drawn:
 def _nothing_leaves(name: str, values: Values, limits: Limits | None = None) -> str:
     """Say why no solvent is driven off with a student's own amount."""
     if name == "amount_left" and values["amount_left"] >= values["preparation"]:
-        return "no solvent would have left"
+        return say("no solvent would have left")
     return ""
 
 
@@ -265,11 +292,11 @@ def _evaporation_consequence(task: Task, values: Values) -> str:
     if first_wrong(task, values) == "amount_left":
         left = values["amount_left"]
     elif gone >= before:
-        return "Nothing would be left in the dish."
+        return say("Nothing would be left in the dish.")
     else:
         left = before - gone
     said = instead(task.values["strength"] * quotient(before, left), task.values["wanted_strength"])
-    return f"With {AMOUNT.show(left)} left, the extract would be {said}." if said else ""
+    return say("With {left} left, the extract would be {said}.", left=AMOUNT.show(left), said=said) if said else ""
 
 
 register(
@@ -310,14 +337,14 @@ def _draw_order(dice: Dice, house: HouseRules) -> Drawn:
     made = ordered + house.extra_units
     able = [balance for balance in house.balances if balance.carries >= jar * made]
     if not able:
-        raise no_good("no balance carries so much.")
+        raise no_good(say("no balance carries so much."))
     balance = dice.pick(able)
     limits = house.limits(balance, jar * made)
     taken = stock_to_take.evaluate({"stock_strength": stock, "wanted_strength": wanted, "final_amount": jar * made})
     if min(taken, jar * made - taken) < limits.least_weighable_quantity:
-        raise no_good("the balance may not weigh so little.")
+        raise no_good(say("the balance may not weigh so little."))
     if quotient(taken, limits.display_step).denominator > 1:
-        raise no_good("the balance does not show this amount of stock.")
+        raise no_good(say("the balance does not show this amount of stock."))
     values = {
         "per_unit": jar,
         "units_ordered": quantity(ordered),
@@ -334,14 +361,20 @@ def _order_consequence(task: Task, values: Values) -> str:
     stock, base = values["stock_amount"], values["diluent_to_add"]
     said = _made_up(task, stock, stock + base)
     if said:
-        return f"{MASS.show(stock)} of stock and {MASS.show(base)} of base make {said}."
+        return say(
+            "{stock} of stock and {base} of base make {said}.", stock=MASS.show(stock), base=MASS.show(base), said=said
+        )
     ordered = task.values["per_unit"] * task.values["units_ordered"].magnitude
     if stock + base < ordered:
-        return f"Not every jar could be filled: {MASS.show(stock + base)} for {MASS.show(ordered)}."
+        return say(
+            "Not every jar could be filled: {stock} for {ordered}.",
+            stock=MASS.show(stock + base),
+            ordered=MASS.show(ordered),
+        )
     if stock + base < task.values["final_amount"]:
-        return "Some ointment always stays on the tile and in the vessel, so the last jar would not be full."
+        return say("Some ointment always stays on the tile and in the vessel, so the last jar would not be full.")
     if stock + base > task.values["final_amount"] and first_wrong(task, values):
-        return "The strength would be right, but more would be made than is needed."
+        return say("The strength would be right, but more would be made than is needed.")
     return ""
 
 

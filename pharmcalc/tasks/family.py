@@ -10,9 +10,11 @@ from html import escape
 
 from pharmcalc.aliquots import Limits, Rule
 from pharmcalc.bench import Order, record_text, weigh_by_the_book
+from pharmcalc.equations import rounds_up
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Formula, Mistake, Values
 from pharmcalc.kinds import Kind, written
+from pharmcalc.language import say, worded
 from pharmcalc.rounding import PowerOfTen, Precision
 from pharmcalc.tasks.asked import Asked, Decision, Question
 from pharmcalc.tasks.dice import Dice
@@ -74,6 +76,7 @@ class Made:
     amounts: tuple[tuple[str, Quantity, Quantity], ...]
 
 
+@worded("title")
 @dataclass(frozen=True)
 class Family:
     """A kind of task.
@@ -133,14 +136,14 @@ class Family:
 
     def task(self, id: str, key: str, house: HouseRules) -> "Task":
         """Draw a task; numbers with which a known mistake gives the right answer are drawn again."""
-        dice, why = Dice(f"{key}|{id}|{self.id}"), "no fair numbers can be drawn under these house rules."
+        dice, why = Dice(f"{key}|{id}|{self.id}"), say("no fair numbers can be drawn under these house rules.")
         for _ in range(MOST_DRAWS):
             try:
                 task = Task(id, self, self.draw(dice, house), house)
                 if task.is_fair():
                     return task
             except RefusedError as refusal:
-                why = f"no numbers can be drawn under these house rules: {refusal.problem}"
+                why = say("no numbers can be drawn under these house rules: {problem}", problem=refusal.problem)
         raise RefusedError(f"task {id} ({self.id})", why, "Check the balances and orders in the house rules.")
 
 
@@ -196,7 +199,7 @@ class Task:
     def question_text(self) -> str:
         """Return the question, in plain text."""
         known = {name: self.shown(name) for name in self.drawn.values}
-        return self.family.text.format(**known, **self.drawn.words)
+        return say(self.family.text, **known, **{name: say(word) for name, word in self.drawn.words.items()})
 
     def asked_text(self) -> list[str]:
         """Return what is asked for, a line an answer: its label, how closely, and its marks."""
@@ -208,7 +211,7 @@ class Task:
         """Return the question as an HTML fragment; every text in it is escaped."""
         paragraphs = "".join(f"<p>{escape(part)}</p>" for part in self.question_text().split("\n\n"))
         items = "".join(f"<li>{escape(line)}</li>" for line in self.asked_text())
-        return f'<div class="question">{paragraphs}<p>Find:</p><ul>{items}</ul></div>'
+        return f'<div class="question">{paragraphs}<p>{escape(say("Find:"))}</p><ul>{items}</ul></div>'
 
     def now_to_be_shown(self, answered: Collection[str]) -> str:
         """Return the text that is held back until every amount is answered, given the names answered so far."""
@@ -278,27 +281,29 @@ class Task:
         """Say how closely an answer is asked for, or between what it decides."""
         if isinstance(asked, Decision):
             return asked.example
-        counted = asked.kind.whole or asked.formula.equation().startswith("round up")
+        counted = asked.kind.whole or rounds_up(asked.formula.tree)
         if counted and not asked.choice:
-            return "a whole number"
-        return "your own choice" if asked.choice else self.precision(asked).says()
+            return say("a whole number")
+        return say("your own choice") if asked.choice else self.precision(asked).says()
 
     def _step(self, asked: Question) -> WorkingStep:
         if isinstance(asked, Decision):
-            said = " or ".join(option.said for option in asked.rights(self, self.values))
+            said = say(" or ").join(option.said for option in asked.rights(self, self.values))
             return WorkingStep(asked.said, "", "", said, "", asked.why(self))
         value, least = self.values[asked.name], asked.formula.evaluate(self.values)
         if asked.choice and value != least:
-            note = f"At least {asked.kind.show(least)}; {asked.kind.show(value)} keeps every rule"
+            note = say(
+                "At least {least}; {value} keeps every rule", least=asked.kind.show(least), value=asked.kind.show(value)
+            )
             return WorkingStep(
                 asked.said,
-                f"your choice, at least {asked.formula.equation()}",
+                say("your choice, at least {formula}", formula=asked.formula.equation()),
                 asked.kind.show(value),
                 asked.kind.show(value),
                 "",
                 note,
             )
-        note = "Any larger one that keeps the rules is right as well" if asked.choice else ""
+        note = say("Any larger one that keeps the rules is right as well") if asked.choice else ""
         return step_of(asked.formula, self.values, label=asked.said, note=note)
 
 
@@ -307,7 +312,7 @@ def _joined(asked: Question) -> str:
 
 
 def _marks(marks: int) -> str:
-    return "1 mark" if marks == 1 else f"{marks} marks"
+    return say("1 mark") if marks == 1 else say("{marks} marks", marks=marks)
 
 
 FAMILIES: dict[str, Family] = {}

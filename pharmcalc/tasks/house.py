@@ -13,6 +13,7 @@ from pharmcalc.balances import Balance
 from pharmcalc.bench.things import EXCESS
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, NUMBER, PERCENT
+from pharmcalc.language import DECIMAL_MARKS, LANGUAGES, LITRES, MICROGRAMS, NEUTRAL, Habits, later, say, using
 from pharmcalc.tasks import late
 from pharmcalc.tasks.entries import amount, count, one_of, only_known, yes_or_no
 from pharmcalc.tasks.late import NO_PENALTY, LateRule, read_late
@@ -37,6 +38,10 @@ _KEYS = (
     "rounding",
     "extra-units-for-loss",
     "excess-powder",
+    "language",
+    "decimal-mark",
+    "microgram-written",
+    "litre-written",
     "balance",
     "order",
 )
@@ -49,7 +54,7 @@ WHOLE = quantity(100, "percent")
 CRITICAL = ("salt-factor-left-out", "salt-factor-upside-down", "hydrate-water-left-out", "label-volume-left-out")
 """Mistakes that block clearance even where they change the amount by less than half or double."""
 MOST_THINNED = 10_000
-EXCESS_SAID = {"discard": "is discarded", "return": "goes back into its jar"}
+EXCESS_SAID = {"discard": later("is discarded"), "return": later("goes back into its jar")}
 
 
 @dataclass(frozen=True)
@@ -74,6 +79,7 @@ class HouseRules:
     later_attempts_at_most: Quantity = WHOLE
     excess_powder: str = EXCESS[0]
     late: LateRule = NO_PENALTY
+    habits: Habits = NEUTRAL
 
     def limits(self, balance: Balance, final_quantity: Quantity | None = None) -> Limits:
         """Return what an aliquot plan on this balance must keep."""
@@ -91,19 +97,25 @@ class HouseRules:
 
     def summary(self) -> list[tuple[str, str]]:
         """Return the rules as (what, value), in the order they are printed on a paper."""
-        diluent = "must reach the least weighable quantity" if self.diluent_checked else "may be any amount"
-        multiple = "any whole number that is large enough" if self.whole_multiple else "any number that is large enough"
+        diluent = say("must reach the least weighable quantity") if self.diluent_checked else say("may be any amount")
+        multiple = (
+            say("any whole number that is large enough")
+            if self.whole_multiple
+            else say("any number that is large enough")
+        )
         thinnest = self.largest_ratio
-        thinned = [("Largest ratio of one mixing", f"1 in {NUMBER.show(thinnest)}")] if thinnest else []
+        thinned = (
+            [(say("Largest ratio of one mixing"), say("1 in {parts}", parts=NUMBER.show(thinnest)))] if thinnest else []
+        )
         return [
-            ("Allowed error of one weighing", PERCENT.show(self.allowed_error)),
-            ("Multiple factor", multiple),
-            ("Diluent", diluent),
+            (say("Allowed error of one weighing"), PERCENT.show(self.allowed_error)),
+            (say("Multiple factor"), multiple),
+            (say("Diluent"), diluent),
             *thinned,
-            ("Rounding of ties", self.rounding),
-            ("Extra units for loss", str(self.extra_units)),
-            ("Excess powder", EXCESS_SAID[self.excess_powder]),
-            *([("Handing in late", self.late.says())] if self.late.costs else []),
+            (say("Rounding of ties"), say(self.rounding)),
+            (say("Extra units for loss"), str(self.extra_units)),
+            (say("Excess powder"), say(EXCESS_SAID[self.excess_powder])),
+            *([(say("Handing in late"), self.late.says())] if self.late.costs else []),
             *((balance.name, balance.summary()) for balance in self.balances),
         ]
 
@@ -122,7 +134,11 @@ def read_house_rules(text: str | None = None) -> HouseRules:
     >>> print(MASS.show(house.limits(house.balances[0]).least_weighable_quantity))
     120 mg
     """
-    text = default_house_rules_text() if text is None or not text.strip() else text
+    with using(NEUTRAL):  # the file is the same wherever it is read
+        return _read(default_house_rules_text() if text is None or not text.strip() else text)
+
+
+def _read(text: str) -> HouseRules:
     if len(text) > LONGEST_FILE:
         raise RefusedError(
             "house rules",
@@ -176,6 +192,17 @@ def read_house_rules(text: str | None = None) -> HouseRules:
         later_attempts_at_most=_at_most(table),
         excess_powder=one_of({"excess-powder": EXCESS[0], **table}, "excess-powder", EXCESS),
         late=read_late(table),
+        habits=_habits(table),
+    )
+
+
+def _habits(table: Mapping[str, Any]) -> Habits:
+    """Return how this course reads and writes: as the course's own texts do where nothing is said."""
+    return Habits(
+        one_of({"language": NEUTRAL.language, **table}, "language", tuple(LANGUAGES)),
+        one_of({"decimal-mark": NEUTRAL.decimal_mark, **table}, "decimal-mark", tuple(DECIMAL_MARKS)),
+        one_of({"microgram-written": NEUTRAL.microgram, **table}, "microgram-written", MICROGRAMS),
+        one_of({"litre-written": NEUTRAL.litre, **table}, "litre-written", LITRES),
     )
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import PERCENT
+from pharmcalc.language import say
 from pharmcalc.tasks.entries import amount, count
 from pharmcalc.units import Quantity, quantity
 
@@ -48,10 +49,14 @@ class LateRule:
 
     def says(self) -> str:
         """Say it in words."""
-        per_day = f"costs {PERCENT.show(self.per_day)} of the marks earned for each day begun"
+        per_day = say("costs {per_day} of the marks earned for each day begun", per_day=PERCENT.show(self.per_day))
         if self.days is None:
             return per_day
-        after = f"after {self.days} day{'' if self.days == 1 else 's'} nothing counts"
+        after = (
+            say("after 1 day nothing counts")
+            if self.days == 1
+            else say("after {days} days nothing counts", days=self.days)
+        )
         return f"{per_day}; {after}" if self.per_day.magnitude > 0 else after
 
 

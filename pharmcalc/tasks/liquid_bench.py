@@ -6,6 +6,7 @@ from functools import cache
 from pharmcalc.aliquots import Limits, LiquidLimits
 from pharmcalc.balances import Balance
 from pharmcalc.kinds import MASS_PER_VOLUME, VOLUME
+from pharmcalc.language import later, say
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.units import Quantity, quantity
@@ -13,7 +14,13 @@ from pharmcalc.volumes import Vessel, least_measurable_volume, vessel
 
 __all__ = ["drawn_bench", "limits_of", "words_of"]
 
-_DRUGS = ("clonidine hydrochloride", "codeine phosphate", "atropine sulfate", "colchicine", "morphine hydrochloride")
+_DRUGS = (
+    later("clonidine hydrochloride"),
+    later("codeine phosphate"),
+    later("atropine sulfate"),
+    later("colchicine"),
+    later("morphine hydrochloride"),
+)
 _SOLUBILITIES = ("2", "4", "5", "8", "10", "15", "20", "25", "30", "40", "50")
 
 
@@ -47,7 +54,12 @@ def _usual(one: Vessel, allowed_error: Quantity) -> tuple[Quantity, ...]:
 
 def _marked(one: Vessel) -> str:
     assert one.graduation is not None
-    return f"a {VOLUME.show(one.capacity)} {one.kind} marked every {VOLUME.show(one.graduation)}"
+    return say(
+        "a {capacity} {kind} marked every {graduation}",
+        capacity=VOLUME.show(one.capacity),
+        kind=say(one.kind),
+        graduation=VOLUME.show(one.graduation),
+    )
 
 
 def drawn_bench(

@@ -17,6 +17,7 @@ from pharmcalc.balances import Balance, least_weighable_quantity
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS, VOLUME
+from pharmcalc.language import later, say
 from pharmcalc.strengths import drug_in_measured_volume, volume_for_dose
 from pharmcalc.tasks.consequences import compared
 from pharmcalc.tasks.dice import Dice
@@ -28,7 +29,7 @@ from pharmcalc.volumes import Vessel
 
 __all__ = ["LIQUID_PLAN", "liquid_plan"]
 
-_VEHICLES = ("simple syrup", "cherry syrup", "orange syrup", "a sugar-free vehicle")
+_VEHICLES = (later("simple syrup"), later("cherry syrup"), later("orange syrup"), later("a sugar-free vehicle"))
 
 
 # One step ------------------------------------------------------------------------------------------------------------
@@ -36,8 +37,8 @@ _VEHICLES = ("simple syrup", "cherry syrup", "orange syrup", "a sugar-free vehic
 
 def _concentration_consequence(task: Task, values: Values) -> str:
     said, true = values["concentration_made"], task.values["concentration_made"]
-    times = compared(true, said, "drug")
-    return f"Measured out by this figure, a dose would hold {times}." if times else ""
+    times = compared(true, said, later("drug"))
+    return say("Measured out by this figure, a dose would hold {times}.", times=times) if times else ""
 
 
 def _draw_concentration(dice: Dice, house: HouseRules) -> Drawn:
@@ -45,7 +46,11 @@ def _draw_concentration(dice: Dice, house: HouseRules) -> Drawn:
     room = quantity(grams, "mL") * dice.pick((6, 7, 8)) / 100
     return Drawn(
         {"drug_weighed": quantity(grams, "g") / 10, "solution_volume": volume, "drug_volume": room},
-        {"drug": dice.pick(("potassium iodide", "sodium bromide", "potassium chloride", "ammonium chloride"))},
+        {
+            "drug": dice.pick(
+                (say("potassium iodide"), say("sodium bromide"), say("potassium chloride"), say("ammonium chloride"))
+            )
+        },
     )
 
 
@@ -68,8 +73,8 @@ register(
 
 def _dose_consequence(task: Task, values: Values) -> str:
     measured = {**task.values, "measured_volume": values["volume_for_dose"]}
-    held = compared(drug_in_measured_volume.evaluate(measured), task.values["dose"], "drug")
-    return f"Measured like this, each dose would hold {held}." if held else ""
+    held = compared(drug_in_measured_volume.evaluate(measured), task.values["dose"], later("drug"))
+    return say("Measured like this, each dose would hold {held}.", held=held) if held else ""
 
 
 def _draw_dose(dice: Dice, house: HouseRules) -> Drawn:
@@ -84,7 +89,17 @@ def _draw_dose(dice: Dice, house: HouseRules) -> Drawn:
             "labelled_volume": quantity(per, "mL"),
             "dose": labelled * measured.magnitude / per,
         },
-        {"drug": dice.pick(("ibuprofen", "amoxicillin", "paracetamol", "phenytoin", "cimetidine"))},
+        {
+            "drug": dice.pick(
+                (
+                    later("ibuprofen"),
+                    later("amoxicillin"),
+                    later("paracetamol"),
+                    later("phenytoin"),
+                    later("cimetidine"),
+                )
+            )
+        },
     )
 
 
@@ -134,23 +149,23 @@ def _why_not(name: str, values: Values, limits: Limits | None) -> str:
         least = values.get("least_weighable_quantity", limits.least_weighable_quantity)
         return _no_aliquot(values["drug_wanted"], least, limits)
     if name == "multiple_factor" and values[name] <= quantity(1):
-        return "no more than the drug wanted would be weighed"
+        return say("no more than the drug wanted would be weighed")
     if name == "multiple_factor" and values[name] * limits.aliquot_vessel.least > limits.solution_vessel.capacity:
-        return "the solution would be too large for its vessel"
+        return say("the solution would be too large for its vessel")
     if name == "drug_weighed" and values[name] > limits.capacity:
-        return "the pan would be above the capacity of the balance"
+        return say("the pan would be above the capacity of the balance")
     return ""
 
 
 def _no_aliquot(wanted: Quantity, least: Quantity, limits: LiquidLimits) -> str:
     if wanted >= least:
-        return "no aliquot would be needed"
+        return say("no aliquot would be needed")
     if wanted * (limits.solution_vessel.capacity / limits.aliquot_vessel.least).to_base_units() < least:
-        return "no plan would be possible"
+        return say("no plan would be possible")
     try:
         smallest_liquid_plan(drug_wanted=wanted, limits=limits)
     except RefusedError:
-        return "no plan would be possible"
+        return say("no plan would be possible")
     return ""
 
 
@@ -161,13 +176,13 @@ def _made(task: Task, said: Values) -> Made | None:
     wanted = task.values["drug_wanted"]
     multiple = (said["solution_volume"] / said["aliquot_volume"]).to_base_units()
     values = {**said, "drug_wanted": wanted, "multiple_factor": multiple}
-    amounts = [("The aliquot would hold", drug_in_aliquot.evaluate(values), wanted)]
+    amounts = [(say("The aliquot would hold"), drug_in_aliquot.evaluate(values), wanted)]
     if "concentration_made" in said:
         real = concentration_made.evaluate(values)
-        amounts.append(("The strength on the label of the solution would be", said["concentration_made"], real))
+        amounts.append((say("The strength on the label of the solution would be"), said["concentration_made"], real))
     if "vehicle_to_finish" in said:
         whole = said["aliquot_volume"] + said["vehicle_to_finish"]
-        amounts.append(("The whole preparation would measure", whole, task.values["final_volume"]))
+        amounts.append((say("The whole preparation would measure"), whole, task.values["final_volume"]))
     return Made(values, tuple(amounts))
 
 
@@ -176,15 +191,32 @@ def _plan_consequence(task: Task, values: Values) -> str:
     if made is None:
         return ""
     _, held, wanted = made.amounts[0]
-    if says := compared(held, wanted, "drug"):
-        return f"Made this way, the aliquot would hold {says}: {MASS.show(held)} instead of {MASS.show(wanted)}."
+    if says := compared(held, wanted, later("drug")):
+        return say(
+            "Made this way, the aliquot would hold {says}: {held} instead of {wanted}.",
+            says=says,
+            held=MASS.show(held),
+            wanted=MASS.show(wanted),
+        )
     if "concentration_made" in values:
         _, labelled, real = made.amounts[1]
-        says = compared(real, labelled, "drug")
-        return f"Measured by the strength on its label, any part of the solution would hold {says}." if says else ""
+        says = compared(real, labelled, later("drug"))
+        return (
+            say("Measured by the strength on its label, any part of the solution would hold {says}.", says=says)
+            if says
+            else ""
+        )
     _, bottled, ordered = made.amounts[-1]
-    says = compared(ordered, bottled, "drug")
-    return f"The bottle would hold {VOLUME.show(bottled)}, so each dose from it would hold {says}." if says else ""
+    says = compared(ordered, bottled, later("drug"))
+    return (
+        say(
+            "The bottle would hold {bottled}, so each dose from it would hold {says}.",
+            bottled=VOLUME.show(bottled),
+            says=says,
+        )
+        if says
+        else ""
+    )
 
 
 _BENCH = (

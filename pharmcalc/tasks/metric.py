@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from pharmcalc.formula import Values
+from pharmcalc.language import later, say
 from pharmcalc.metric import number_of_mass_units, number_of_volume_units
 from pharmcalc.tasks.asked import Asked
 from pharmcalc.tasks.dice import Dice
@@ -12,8 +13,22 @@ from pharmcalc.units import quantity, quotient, rounded_text
 
 __all__: list[str] = []
 
-_POWDERS = ("a drug", "a powder", "a dye", "an active substance", "a preservative", "a sweetener")
-_LIQUIDS = ("a syrup", "rose water", "peppermint water", "a buffer", "a stock solution", "glycerol")
+_POWDERS = (
+    later("a drug"),
+    later("a powder"),
+    later("a dye"),
+    later("an active substance"),
+    later("a preservative"),
+    later("a sweetener"),
+)
+_LIQUIDS = (
+    later("a syrup"),
+    later("rose water"),
+    later("peppermint water"),
+    later("a buffer"),
+    later("a stock solution"),
+    later("glycerol"),
+)
 _MASSES = (
     ("milligram", "microgram", ("0.025", "0.05", "0.075", "0.125", "0.25", "0.5", "0.62", "0.8", "1.25", "2.5")),
     ("microgram", "milligram", ("25", "50", "75", "125", "250", "400", "625", "1500", "2500", "12500")),
@@ -27,12 +42,12 @@ _VOLUMES = (
     ("microlitre", "millilitre", ("5", "25", "40", "150", "250", "600", "1200", "2500")),
 )
 _PLURAL = {
-    "milligram": "milligrams",
-    "microgram": "micrograms",
-    "gram": "grams",
-    "litre": "litres",
-    "millilitre": "millilitres",
-    "microlitre": "microlitres",
+    "milligram": later("milligrams"),
+    "microgram": later("micrograms"),
+    "gram": later("grams"),
+    "litre": later("litres"),
+    "millilitre": later("millilitres"),
+    "microlitre": later("microlitres"),
 }
 Steps = tuple[tuple[str, str, tuple[str, ...]], ...]
 
@@ -58,7 +73,9 @@ def _draw_volume(dice: Dice, house: HouseRules) -> Drawn:
 def _consequence(name: str) -> Callable[[Task, Values], str]:
     def says(task: Task, values: Values) -> str:
         times = rounded_text(quotient(values[name], task.values[name]))
-        return "" if times == "1" else f"Whoever measures by that number takes {times} times the amount."
+        return (
+            "" if times == "1" else say("Whoever measures by that number takes {times} times the amount.", times=times)
+        )
 
     return says
 

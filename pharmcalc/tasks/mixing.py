@@ -14,6 +14,7 @@ from pharmcalc.dilutions import (
 )
 from pharmcalc.formula import Values
 from pharmcalc.kinds import AMOUNT, RATIO, STRENGTH
+from pharmcalc.language import later, say
 from pharmcalc.tasks.consequences import compared, first_wrong
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.dilutions import STRENGTH_WORDS
@@ -28,9 +29,9 @@ _PURE = quantity(100, "percent")
 _GRAMS = (20, 25, 30, 40, 45, 50, 60, 75, 80, 90, 100, 120, 150, 180, 200, 240, 250, 300)
 _MILLILITRES = (100, 120, 150, 200, 250, 300, 400, 500, 600, 750, 1000)
 _DRUGS = {
-    "zinc oxide ointment": "zinc oxide",
-    "salicylic acid ointment": "salicylic acid",
-    "coal tar ointment": "coal tar",
+    "zinc oxide ointment": later("zinc oxide"),
+    "salicylic acid ointment": later("salicylic acid"),
+    "coal tar ointment": later("coal tar"),
     "sulfur ointment": "sulfur",
     "urea cream": "urea",
 }
@@ -40,7 +41,7 @@ _STRENGTHENED = tuple(product for product in OINTMENTS if product.name in _DRUGS
 def _no_rest(name: str, values: Values, limits: Limits | None = None) -> str:
     """Say why there is no rest to work out from a student's own amount of the stronger one."""
     if name == "stronger_amount" and values["stronger_amount"] >= values["total"]:
-        return "there would be no room for anything else"
+        return say("there would be no room for anything else")
     return ""
 
 
@@ -62,9 +63,11 @@ def _total_consequence(task: Task, values: Values) -> str:
     stronger, rest = values["stronger_amount"], values["rest_of_mixture"]
     said = _mixed(task, stronger, rest)
     if said:
-        return f"{AMOUNT.show(stronger)} and {AMOUNT.show(rest)} make {said}."
-    made = compared(stronger + rest, task.values["total"], "preparation")
-    return f"The strength would be right, but you would make {made}." if made else ""
+        return say(
+            "{stronger} and {rest} make {said}.", stronger=AMOUNT.show(stronger), rest=AMOUNT.show(rest), said=said
+        )
+    made = compared(stronger + rest, task.values["total"], later("preparation"))
+    return say("The strength would be right, but you would make {made}.", made=made) if made else ""
 
 
 # Pure drug added -----------------------------------------------------------------------------------------------------
@@ -78,7 +81,7 @@ def _strengthened(dice: Dice) -> tuple[Product, Quantity, Quantity, Quantity]:
     product = dice.pick(_STRENGTHENED)
     strength, wanted = product.drawn(dice, 2)
     if wanted > 4 * strength:
-        raise no_good("so much drug is not rubbed into an ointment.")
+        raise no_good(say("so much drug is not rubbed into an ointment."))
     return product, strength, wanted, product.amount(dice.pick(_GRAMS))
 
 
@@ -91,7 +94,7 @@ def _draw_fortify(dice: Dice, house: HouseRules) -> Drawn:
 def _fortify_consequence(task: Task, values: Values) -> str:
     drug = values["pure_drug_to_add"]
     said = _mixed(task, drug, task.values["preparation"])
-    return f"With {AMOUNT.show(drug)} added, the preparation would be {said}." if said else ""
+    return say("With {drug} added, the preparation would be {said}.", drug=AMOUNT.show(drug), said=said) if said else ""
 
 
 register(
@@ -215,13 +218,17 @@ def _draw_medial(dice: Dice, house: HouseRules) -> Drawn:
     pool = _GRAMS[:12] if product.unit == "gram" else _MILLILITRES[:8]
     for place, strength in zip(("first", "second", "third"), strengths, strict=True):
         values |= {f"{place}_strength": strength, f"{place}_amount": product.amount(dice.pick(pool))}
-    last = product.diluent if with_vehicle else f"a third one of {STRENGTH.show(strengths[2])}{product.suffix}"
+    last = (
+        product.diluent
+        if with_vehicle
+        else say("a third one of {strengths}{suffix}", strengths=STRENGTH.show(strengths[2]), suffix=product.suffix)
+    )
     return Drawn(values, {"product": product.name, "basis": product.suffix, "third": last})
 
 
 def _medial_consequence(task: Task, values: Values) -> str:
     said = instead(values["strength_of_three"], task.values["strength_of_three"], task.drawn.words.get("basis", ""))
-    return f"A label with this figure would say {said}." if said else ""
+    return say("A label with this figure would say {said}.", said=said) if said else ""
 
 
 register(
@@ -250,7 +257,12 @@ register(
 # Triturations in two steps -------------------------------------------------------------------------------------------
 
 
-_POTENT = ("hyoscine hydrobromide", "atropine sulfate", "colchicine", "clonidine hydrochloride")
+_POTENT = (
+    later("hyoscine hydrobromide"),
+    later("atropine sulfate"),
+    later("colchicine"),
+    later("clonidine hydrochloride"),
+)
 
 
 def _draw_two_steps(dice: Dice, house: HouseRules) -> Drawn:
@@ -258,7 +270,7 @@ def _draw_two_steps(dice: Dice, house: HouseRules) -> Drawn:
     drug = quantity(dice.pick(("2", "3", "4", "5", "6", "7.5", "8", "9", "10", "12", "15", "18", "20", "24")), "mg")
     mixture, taken = drug * (first * second), drug * first
     if taken < quantity(120, "mg") or mixture > quantity(6, "g"):
-        raise no_good("such a trituration would not be made in two steps.")
+        raise no_good(say("such a trituration would not be made in two steps."))
     values = {"drug": drug, "first_ratio": quantity(1) / first, "second_ratio": quantity(1) / second}
     return Drawn(values, {"name": dice.pick(_POTENT), "parts": str(second)})
 
@@ -268,15 +280,22 @@ def _two_steps_consequence(task: Task, values: Values) -> str:
     wrong = first_wrong(task, values)
     if wrong == "ratio":
         times = rounded_text(quotient(values["ratio"], truth["ratio"]))
-        return f"A label with {RATIO.show(values['ratio'])} would state {times} times the real strength."
+        return say(
+            "A label with {ratio} would state {times} times the real strength.",
+            ratio=RATIO.show(values["ratio"]),
+            times=times,
+        )
     if wrong == "second_mixture":
-        return f"What you weigh out would hold {_drug(values['second_mixture'], truth['second_mixture'])}."
+        return say(
+            "What you weigh out would hold {second_mixture}.",
+            second_mixture=_drug(values["second_mixture"], truth["second_mixture"]),
+        )
     held = _drug(values["trituration_for_second"], truth["trituration_for_second"])
-    return f"The second trituration would hold {held}." if wrong else ""
+    return say("The second trituration would hold {held}.", held=held) if wrong else ""
 
 
 def _drug(made: Quantity, wanted: Quantity) -> str:
-    return compared(made, wanted, "drug") or "about the drug that is wanted"
+    return compared(made, wanted, later("drug")) or say("about the drug that is wanted")
 
 
 register(

@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 from pharmcalc.formula import Values
+from pharmcalc.language import later, say
 from pharmcalc.recipes import (
     grains_in_mass,
     mass_of_apothecary_drams,
@@ -19,10 +20,39 @@ from pharmcalc.units import quantity
 
 __all__: list[str] = []
 
-_DRUGS = ("camphor", "menthol", "borax", "benzoic acid", "sodium bicarbonate", "tannic acid", "thymol", "alum")
-_SECOND = ("sulfur", "zinc oxide", "calamine", "starch", "salicylic acid", "resorcinol")
-_BASES = ("lard", "wool fat", "yellow soft paraffin", "simple ointment", "white beeswax")
-_SYRUPS = ("orange syrup", "simple syrup", "rose water", "glycerol", "lime water", "peppermint water")
+_DRUGS = (
+    later("camphor"),
+    later("menthol"),
+    later("borax"),
+    later("benzoic acid"),
+    later("sodium bicarbonate"),
+    later("tannic acid"),
+    later("thymol"),
+    later("alum"),
+)
+_SECOND = (
+    later("sulfur"),
+    later("zinc oxide"),
+    later("calamine"),
+    later("starch"),
+    later("salicylic acid"),
+    later("resorcinol"),
+)
+_BASES = (
+    later("lard"),
+    later("wool fat"),
+    later("yellow soft paraffin"),
+    later("simple ointment"),
+    later("white beeswax"),
+)
+_SYRUPS = (
+    later("orange syrup"),
+    later("simple syrup"),
+    later("rose water"),
+    later("glycerol"),
+    later("lime water"),
+    later("peppermint water"),
+)
 _EXACT_GRAIN = "64.79891 mg"
 
 
@@ -36,7 +66,7 @@ def _read_consequence(task: Task, values: Values) -> str:
     name = first_wrong(task, values)
     what = task.drawn.words.get(name, "ointment")
     said = compared(values[name], task.values[name], what) if name else ""
-    return f"Read like this, the recipe would get {said}." if said else ""
+    return say("Read like this, the recipe would get {said}.", said=said) if said else ""
 
 
 # Grains --------------------------------------------------------------------------------------------------------------

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
+from pharmcalc.language import later, say
 from pharmcalc.strengths import drug_for_percentage_wv, drug_for_percentage_ww, percentage_wv, percentage_ww
 from pharmcalc.tasks.aliquots import ALIQUOT_BATCH, batch
 from pharmcalc.tasks.asked import Asked
@@ -27,7 +28,7 @@ def _pick(dice: Dice, house: HouseRules, fits: Callable[[Order], bool], example:
 
 
 def _draw_units(dice: Dice, house: HouseRules) -> Drawn:
-    order = _pick(dice, house, lambda order: bool(order.doses), "a dose, units and a unit-weight")
+    order = _pick(dice, house, lambda order: bool(order.doses), say("a dose, units and a unit-weight"))
     return batch(
         house,
         dice.pick(house.balances),
@@ -51,7 +52,9 @@ register(
 
 def _by_strength(basis: str) -> Callable[[Dice, HouseRules], Drawn]:
     def draw(dice: Dice, house: HouseRules) -> Drawn:
-        order = _pick(dice, house, lambda order: order.basis == basis, f"a strength in % {basis} and an amount")
+        order = _pick(
+            dice, house, lambda order: order.basis == basis, say("a strength in % {basis} and an amount", basis=basis)
+        )
         values = {"strength": dice.pick(order.strengths), "preparation": dice.pick(order.amounts)}
         return Drawn(values, {"drug": order.drug, "name": order.name})
 
@@ -60,8 +63,8 @@ def _by_strength(basis: str) -> Callable[[Dice, HouseRules], Drawn]:
 
 def _consequence(task: Task, values: Values) -> str:
     name = task.amounts[0].name
-    said = compared(values[name], task.values[name], "drug")
-    return f"Made with this amount, the preparation would hold {said}." if said else ""
+    said = compared(values[name], task.values[name], later("drug"))
+    return say("Made with this amount, the preparation would hold {said}.", said=said) if said else ""
 
 
 for _basis, _formula, _check in (

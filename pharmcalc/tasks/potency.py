@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MOLAR_MASS, PERCENT
+from pharmcalc.language import later, say
 from pharmcalc.potency import (
     anhydrous_in_hydrate,
     assay_as_is,
@@ -29,8 +30,8 @@ __all__: list[str] = []
 def _weighed_consequence(task: Task, values: Values) -> str:
     """Say how much drug the powder that would be weighed really brings: it goes with the powder."""
     name = task.amounts[-1].name
-    said = compared(values[name], task.values[name], "drug")
-    return f"Weighed like this, the preparation would hold {said}." if said else ""
+    said = compared(values[name], task.values[name], later("drug"))
+    return say("Weighed like this, the preparation would hold {said}.", said=said) if said else ""
 
 
 # Salts and hydrates --------------------------------------------------------------------------------------------------
@@ -117,13 +118,30 @@ register(
 
 # Purity and assay ----------------------------------------------------------------------------------------------------
 
-_ANTIBIOTICS = ("neomycin", "gentamicin", "erythromycin", "tobramycin", "tetracycline", "vancomycin", "clindamycin")
-_DAMP = ("erythromycin", "neomycin sulfate", "calcium folinate", "tetracycline", "pectin", "sodium alginate")
+_ANTIBIOTICS = (
+    later("neomycin"),
+    later("gentamicin"),
+    later("erythromycin"),
+    later("tobramycin"),
+    later("tetracycline"),
+    later("vancomycin"),
+    later("clindamycin"),
+)
+_DAMP = (
+    later("erythromycin"),
+    later("neomycin sulfate"),
+    later("calcium folinate"),
+    later("tetracycline"),
+    later("pectin"),
+    later("sodium alginate"),
+)
 
 
 def _draw_purity(dice: Dice, house: HouseRules) -> Drawn:
     purity = dice.between(60, 96)
-    said = dice.pick((f"a potency of {purity * 10} microgram/mg", f"an assay of {purity} %"))
+    said = dice.pick(
+        (say("a potency of {purity} microgram/mg", purity=purity * 10), say("an assay of {purity} %", purity=purity))
+    )
     return Drawn(
         {"drug_wanted": quantity(dice.between(150, 1950, 50), "mg"), "purity": quantity(purity, "percent")},
         {"drug": dice.pick(_ANTIBIOTICS), "said": said},

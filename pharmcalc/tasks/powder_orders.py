@@ -8,6 +8,7 @@ from pharmcalc.balances import least_weighable_quantity
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES, Values
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.potency import drug_in_form, drug_on_dried_basis, form_to_weigh, powder_on_dried_basis
 from pharmcalc.potency.molar_mass import WATER
 from pharmcalc.recipes import amount_for_batch, filler_beside_powder, units_to_make
@@ -33,8 +34,12 @@ def _right_way(task: Task, values: Values) -> Collection[str]:
 def _why_way(task: Task) -> str:
     powder, least = task.shown("powder"), task.shown("least_weighable_quantity")
     if _DIRECTLY in _right_way(task, task.values):
-        return f"The powder, {powder}, reaches the least weighable quantity of {least}"
-    return f"The powder, {powder}, is below the least weighable quantity of {least}; use an aliquot or a finer balance"
+        return say("The powder, {powder}, reaches the least weighable quantity of {least}", powder=powder, least=least)
+    return say(
+        "The powder, {powder}, is below the least weighable quantity of {least}; use an aliquot or a finer balance",
+        powder=powder,
+        least=least,
+    )
 
 
 _UNITS = Asked(
@@ -97,15 +102,15 @@ def _made(task: Task, said: Values) -> Made | None:
     return Made(
         {},
         (
-            (f"Each {task.drawn.words['unit']} would hold", held, right["per_unit"]),
-            ("The whole batch would weigh", batch, whole),
+            (say("Each {unit} would hold", unit=say(task.drawn.words["unit"])), held, right["per_unit"]),
+            (say("The whole batch would weigh"), batch, whole),
         ),
     )
 
 
 def _why_not(name: str, values: Values, limits: Limits | None) -> str:
     if name == "powder" and values["powder"] >= values["unit_mass"] * values["units_made"]:
-        return "there would be no room for lactose"
+        return say("there would be no room for lactose")
     return ""
 
 
@@ -114,14 +119,19 @@ def _consequence(task: Task, values: Values) -> str:
     made = _made(task, values)
     if made is None:
         return ""
-    unit, right = task.drawn.words["unit"], task.values
+    unit, right = say(task.drawn.words["unit"]), task.values
     (_, held, dose), (_, batch, whole) = made.amounts
-    said = compared(held, dose, "drug")
+    said = compared(held, dose, later("drug"))
     if said:
-        return f"Filled to {MASS.show(right['unit_mass'])}, each {unit} would hold {said}."
-    if compared(batch, whole, "powder") and batch < whole:
+        return say(
+            "Filled to {unit_mass}, each {unit} would hold {said}.",
+            unit_mass=MASS.show(right["unit_mass"]),
+            unit=unit,
+            said=said,
+        )
+    if compared(batch, whole, later("powder")) and batch < whole:
         enough = int(quotient(batch, right["unit_mass"]))
-        return f"There would be powder for {enough} {unit}s and nothing for what is always lost."
+        return say("There would be powder for {enough} units and nothing for what is always lost.", enough=enough)
     return ""
 
 
@@ -176,7 +186,7 @@ def _draw_powders(dice: Dice, house: HouseRules) -> Drawn:
         "molar_mass_anhydrous": form.molar_mass,
         "molar_mass_hydrate": with_water,
     }
-    said = {**shared.words, "named": form.named, "used": form.used, "unit": "powder"}
+    said = {**shared.words, "named": form.named, "used": form.used, "unit": later("powder")}
     units = quotient(values["units_ordered"] + values["extra_units"], quantity(1))
     needed = {**values, "drug_wanted": values["per_unit"] * units}
     powder, subtracted = powder_on_dried_basis.evaluate(needed), _SUBTRACTED.evaluate(needed)
@@ -235,7 +245,7 @@ def _draw_capsules(dice: Dice, house: HouseRules) -> Drawn:
         "molar_mass_used": form.molar_mass_of_salt,
         "named_in_one_used": quantity(form.held),
     }
-    said = {**shared.words, "base": form.base, "salt": form.salt, "unit": "capsule"}
+    said = {**shared.words, "base": form.base, "salt": form.salt, "unit": later("capsule")}
     units = quotient(values["units_ordered"] + values["extra_units"], quantity(1))
     powder = form_to_weigh.evaluate({**values, "drug_wanted": values["per_unit"] * units})
     return _clearly(Drawn(values, said, limits), powder)

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import STRENGTH
+from pharmcalc.language import later, say
 from pharmcalc.rounding import round_to_figures
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.units import Quantity, quantity, quotient, rounded_text, unit_name
@@ -52,28 +53,65 @@ class Product:
 
 
 OINTMENTS = (
-    Product("zinc oxide ointment", "w/w", "white soft paraffin", ("5", "8", "10", "12", "15", "20", "25", "32", "40")),
-    Product("salicylic acid ointment", "w/w", "emulsifying ointment", ("1", "2", "3", "5", "6", "10", "12", "20")),
-    Product("coal tar ointment", "w/w", "yellow soft paraffin", ("1", "2", "3", "4", "5", "6", "10", "12", "20")),
-    Product("sulfur ointment", "w/w", "white soft paraffin", ("1", "2", "3", "5", "6", "8", "10", "15")),
-    Product("urea cream", "w/w", "plain cream", ("2", "4", "5", "8", "10", "12", "20", "25", "40")),
-    Product("hydrocortisone cream", "w/w", "plain cream", ("0.1", "0.25", "0.5", "1", "2", "2.5")),
+    Product(
+        later("zinc oxide ointment"),
+        "w/w",
+        later("white soft paraffin"),
+        ("5", "8", "10", "12", "15", "20", "25", "32", "40"),
+    ),
+    Product(
+        later("salicylic acid ointment"),
+        "w/w",
+        later("emulsifying ointment"),
+        ("1", "2", "3", "5", "6", "10", "12", "20"),
+    ),
+    Product(
+        later("coal tar ointment"),
+        "w/w",
+        later("yellow soft paraffin"),
+        ("1", "2", "3", "4", "5", "6", "10", "12", "20"),
+    ),
+    Product(later("sulfur ointment"), "w/w", later("white soft paraffin"), ("1", "2", "3", "5", "6", "8", "10", "15")),
+    Product(later("urea cream"), "w/w", later("plain cream"), ("2", "4", "5", "8", "10", "12", "20", "25", "40")),
+    Product(later("hydrocortisone cream"), "w/w", later("plain cream"), ("0.1", "0.25", "0.5", "1", "2", "2.5")),
 )
-SPIRITS = (Product("ethanol", "v/v", "purified water", ("20", "25", "45", "50", "60", "70", "80", "90", "95")),)
+SPIRITS = (
+    Product(later("ethanol"), "v/v", later("purified water"), ("20", "25", "45", "50", "60", "70", "80", "90", "95")),
+)
 SOLUTIONS = (
     Product(
-        "potassium permanganate solution",
+        later("potassium permanganate solution"),
         "w/v",
-        "purified water",
+        later("purified water"),
         ("1:10000", "1:8000", "1:5000", "1:4000", "0.05", "0.1", "0.25", "0.5", "1", "2", "2.5"),
     ),
     Product(
-        "chlorhexidine solution", "w/v", "purified water", ("0.015", "0.02", "0.05", "0.1", "0.2", "0.5", "2", "5")
+        later("chlorhexidine solution"),
+        "w/v",
+        later("purified water"),
+        ("0.015", "0.02", "0.05", "0.1", "0.2", "0.5", "2", "5"),
     ),
-    Product("silver nitrate solution", "w/v", "purified water", ("1:4000", "1:2000", "0.1", "1:400", "1:200", "1")),
-    Product("povidone-iodine solution", "w/v", "purified water", ("1:2000", "0.1", "0.25", "0.5", "1", "2", "5", "10")),
-    Product("sodium chloride solution", "w/v", "purified water", ("0.45", "0.9", "1.8", "3", "5", "10", "20")),
-    Product("aluminium acetate solution", "w/v", "purified water", ("0.13", "0.26", "0.65", "1.3", "5", "6.5", "13")),
+    Product(
+        later("silver nitrate solution"),
+        "w/v",
+        later("purified water"),
+        ("1:4000", "1:2000", "0.1", "1:400", "1:200", "1"),
+    ),
+    Product(
+        later("povidone-iodine solution"),
+        "w/v",
+        later("purified water"),
+        ("1:2000", "0.1", "0.25", "0.5", "1", "2", "5", "10"),
+    ),
+    Product(
+        later("sodium chloride solution"), "w/v", later("purified water"), ("0.45", "0.9", "1.8", "3", "5", "10", "20")
+    ),
+    Product(
+        later("aluminium acetate solution"),
+        "w/v",
+        later("purified water"),
+        ("0.13", "0.26", "0.65", "1.3", "5", "6.5", "13"),
+    ),
 )
 
 
@@ -89,5 +127,5 @@ def instead(made: Quantity, wanted: Quantity, suffix: str = "") -> str:
         return ""
     unit = unit_name(wanted)
     shown = [STRENGTH.show_exactly(round_to_figures(value.to(unit), 3))[0] + suffix for value in (made, wanted)]
-    far = f", {rounded_text(times)} times as strong" if times >= 2 or times * 2 <= 1 else ""
-    return f"{shown[0]} instead of {shown[1]}{far}"
+    far = say(", {times} times as strong", times=rounded_text(times)) if times >= 2 or times * 2 <= 1 else ""
+    return say("{made} instead of {wanted}{far}", made=shown[0], wanted=shown[1], far=far)

@@ -2,6 +2,7 @@
 
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.recipes import amount_by_parts, amount_of_each_together, amount_to_fill, recipe_total, scaled_ingredient
 from pharmcalc.tasks.consequences import compared, first_wrong
 from pharmcalc.tasks.dice import Dice
@@ -11,9 +12,33 @@ from pharmcalc.units import quantity
 
 __all__: list[str] = []
 
-_ACTIVES = ("salicylic acid", "sulfur", "coal tar", "resorcinol", "menthol", "camphor", "urea", "benzoic acid")
-_POWDERS = ("zinc oxide", "starch", "talc", "calamine", "kaolin", "magnesium oxide", "bentonite", "rice powder")
-_BASES = ("white soft paraffin", "yellow soft paraffin", "wool fat", "emulsifying ointment", "simple ointment")
+_ACTIVES = (
+    later("salicylic acid"),
+    later("sulfur"),
+    later("coal tar"),
+    later("resorcinol"),
+    later("menthol"),
+    later("camphor"),
+    later("urea"),
+    later("benzoic acid"),
+)
+_POWDERS = (
+    later("zinc oxide"),
+    later("starch"),
+    later("talc"),
+    later("calamine"),
+    later("kaolin"),
+    later("magnesium oxide"),
+    later("bentonite"),
+    later("rice powder"),
+)
+_BASES = (
+    later("white soft paraffin"),
+    later("yellow soft paraffin"),
+    later("wool fat"),
+    later("emulsifying ointment"),
+    later("simple ointment"),
+)
 
 
 # Reducing a recipe ---------------------------------------------------------------------------------------------------
@@ -38,7 +63,7 @@ def _draw_reduce(dice: Dice, house: HouseRules) -> Drawn:
 def _holds_consequence(task: Task, values: Values) -> str:
     name = task.amounts[-1].name
     said = compared(values[name], task.values[name], task.drawn.words["first"])
-    return f"What you make would hold {said}." if said else ""
+    return say("What you make would hold {said}.", said=said) if said else ""
 
 
 register(
@@ -123,12 +148,16 @@ def _draw_each(dice: Dice, house: HouseRules) -> Drawn:
 
 def _each_consequence(task: Task, values: Values) -> str:
     if first_wrong(task, values) == "all_others":
-        said = compared(values["all_others"], task.values["all_others"], "powder")
-        return f"The preparation would hold {said}." if said else ""
+        said = compared(values["all_others"], task.values["all_others"], later("powder"))
+        return say("The preparation would hold {said}.", said=said) if said else ""
     made = values["all_others"] + values["amount_to_fill"]
-    if not compared(made, task.values["total"], "ointment"):
+    if not compared(made, task.values["total"], later("ointment")):
         return ""
-    return f"The recipe would make {MASS.show(made)} and not {task.shown('total')}, so every strength would be wrong."
+    return say(
+        "The recipe would make {made} and not {total}, so every strength would be wrong.",
+        made=MASS.show(made),
+        total=task.shown("total"),
+    )
 
 
 register(

@@ -10,6 +10,7 @@ from pharmcalc.aliquots import (
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.tasks.consequences import compared
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Proof, Task, register
@@ -18,7 +19,13 @@ from pharmcalc.units import quantity
 
 __all__: list[str] = []
 
-_DRUGS = ("hyoscine hydrobromide", "colchicine", "atropine sulfate", "digoxin", "clonidine hydrochloride")
+_DRUGS = (
+    later("hyoscine hydrobromide"),
+    later("colchicine"),
+    later("atropine sulfate"),
+    later("digoxin"),
+    later("clonidine hydrochloride"),
+)
 _WANTED = ("0.4", "0.5", "0.6", "0.75", "0.8", "0.9", "1", "1.2", "1.25", "1.5", "1.6", "1.8", "2", "2.4", "2.5", "3")
 
 _TOO_FAR = 40
@@ -27,11 +34,14 @@ _TOO_FAR = 40
 
 def _consequence(task: Task, values: Values) -> str:
     held, wanted = drug_after_two_steps.evaluate(values), task.values["drug_wanted"]
-    says = compared(held, wanted, "drug")
+    says = compared(held, wanted, later("drug"))
     if not says:
         return ""
-    return (
-        f"Thinned by both steps, the last aliquot would hold {says}: {MASS.show(held)} instead of {MASS.show(wanted)}."
+    return say(
+        "Thinned by both steps, the last aliquot would hold {says}: {held} instead of {wanted}.",
+        says=says,
+        held=MASS.show(held),
+        wanted=MASS.show(wanted),
     )
 
 

@@ -1,6 +1,7 @@
 """Tasks about strengths: percentage w/w and w/v, ratio strength, drug for a strength, mg/mL, mg% and ppm."""
 
 from pharmcalc.formula import Values
+from pharmcalc.language import later, say
 from pharmcalc.strengths import (
     drug_for_percentage_wv,
     drug_for_percentage_ww,
@@ -23,12 +24,18 @@ from pharmcalc.units import quantity, quotient, rounded_text
 
 __all__: list[str] = []
 
-_CREAMS = ("salicylic acid ointment", "zinc oxide paste", "menthol cream", "urea cream", "calamine cream")
+_CREAMS = (
+    later("salicylic acid ointment"),
+    later("zinc oxide paste"),
+    later("menthol cream"),
+    later("urea cream"),
+    later("calamine cream"),
+)
 _SOLUTIONS = (
-    "sodium benzoate solution",
-    "potassium iodide solution",
-    "sodium fluoride solution",
-    "boric acid solution",
+    later("sodium benzoate solution"),
+    later("potassium iodide solution"),
+    later("sodium fluoride solution"),
+    later("boric acid solution"),
 )
 
 
@@ -39,15 +46,21 @@ def _times(task: Task, values: Values) -> str:
 
 
 def _strength_consequence(task: Task, values: Values) -> str:
-    return f"A label with this figure would state {_times(task, values)} times the real strength."
+    return say("A label with this figure would state {task} times the real strength.", task=_times(task, values))
 
 
 def _amount_consequence(task: Task, values: Values) -> str:
-    return f"Made with this amount, the preparation would hold {_times(task, values)} times the drug that is wanted."
+    return say(
+        "Made with this amount, the preparation would hold {task} times the drug that is wanted.",
+        task=_times(task, values),
+    )
 
 
 def _held_consequence(task: Task, values: Values) -> str:
-    return f"The part you weigh out would be taken to hold {_times(task, values)} times the drug that it really holds."
+    return say(
+        "The part you weigh out would be taken to hold {task} times the drug that it really holds.",
+        task=_times(task, values),
+    )
 
 
 def _draw_ww(dice: Dice, house: HouseRules) -> Drawn:

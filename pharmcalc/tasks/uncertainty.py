@@ -3,6 +3,7 @@
 from pharmcalc.display import reading_text, spread_of_load, spread_of_readings
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MEASURED, PERCENT
+from pharmcalc.language import later, say
 from pharmcalc.tasks.consequences import compared
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Task, register
@@ -15,14 +16,18 @@ __all__: list[str] = []
 
 def _spread_consequence(task: Task, values: Values) -> str:
     said, true = values["spread_of_load"], task.values["spread_of_load"]
-    if not compared(said, true, "spread"):
+    if not compared(said, true, later("spread")):
         return ""
     if said < true:
-        return (
-            f"You would trust this weighing to {PERCENT.show(said)}, while its reading wanders by {PERCENT.show(true)}."
+        return say(
+            "You would trust this weighing to {said}, while its reading wanders by {true}.",
+            said=PERCENT.show(said),
+            true=PERCENT.show(true),
         )
-    return (
-        f"You would refuse this weighing for {PERCENT.show(said)}, while its reading wanders by {PERCENT.show(true)}."
+    return say(
+        "You would refuse this weighing for {said}, while its reading wanders by {true}.",
+        said=PERCENT.show(said),
+        true=PERCENT.show(true),
     )
 
 
@@ -34,7 +39,12 @@ def _draw_spread(dice: Dice, house: HouseRules) -> Drawn:
         {"load": load, "lowest": load - step * below, "highest": load + step * above, "display_step": step},
         {
             "cause": dice.pick(
-                ("an open window", "a fan", "a centrifuge on the same bench", "a beaker that is still warm")
+                (
+                    say("an open window"),
+                    say("a fan"),
+                    say("a centrifuge on the same bench"),
+                    say("a beaker that is still warm"),
+                )
             )
         },
     )
@@ -70,8 +80,11 @@ register(
 def _resolution_consequence(task: Task, values: Values) -> str:
     said, true = values["reading_uncertainty"], task.values["reading_uncertainty"]
     if said > true:
-        return "In a budget, the display would seem to be a larger part of the uncertainty than it is."
-    return f"In a budget, the rounding of the display would be counted as {MEASURED.show(said)}, which is too little."
+        return say("In a budget, the display would seem to be a larger part of the uncertainty than it is.")
+    return say(
+        "In a budget, the rounding of the display would be counted as {said}, which is too little.",
+        said=MEASURED.show(said),
+    )
 
 
 def _draw_resolution(dice: Dice, house: HouseRules) -> Drawn:
@@ -99,16 +112,18 @@ register(
 
 def _combined_consequence(task: Task, values: Values) -> str:
     said, true = values["expanded_uncertainty"], task.values["expanded_uncertainty"]
-    if not compared(said, true, "uncertainty"):
+    if not compared(said, true, later("uncertainty")):
         return ""
     if said < true:
-        return (
-            f"The report would promise {MEASURED.show(said)} either way, where it takes {MEASURED.show(true)} to cover "
-            "about 95 % of such results."
+        return say(
+            ("The report would promise {said} either way, where it takes {true} to cover about 95 % of such results."),
+            said=MEASURED.show(said),
+            true=MEASURED.show(true),
         )
-    return (
-        f"The report would claim a doubt of {MEASURED.show(said)} either way, where {MEASURED.show(true)} covers about "
-        "95 % of such results."
+    return say(
+        ("The report would claim a doubt of {said} either way, where {true} covers about 95 % of such results."),
+        said=MEASURED.show(said),
+        true=MEASURED.show(true),
     )
 
 
@@ -116,7 +131,7 @@ def _draw_combined(dice: Dice, house: HouseRules) -> Drawn:
     scale, unit = dice.pick((("0.01", "mg"), ("0.1", "mg"), ("0.001", "mL"), ("0.01", "mL")))
     one, two = dice.between(10, 60), dice.between(10, 60)
     step = quantity(scale, unit)
-    kind = "weighings" if unit == "mg" else "volumes"
+    kind = later("weighings") if unit == "mg" else later("volumes")
     return Drawn({"first": step * one, "second": step * two}, {"measurements": kind})
 
 

@@ -5,6 +5,7 @@ from functools import cache
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Values
 from pharmcalc.kinds import PERCENT, VOLUME
+from pharmcalc.language import later, say
 from pharmcalc.tasks.consequences import compared
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Proof, Task, register
@@ -33,12 +34,17 @@ def _shelf() -> tuple[Vessel, ...]:
 
 def _error_consequence(task: Task, values: Values) -> str:
     said, true = values["percentage_of_volume_error"], task.values["percentage_of_volume_error"]
-    if not compared(said, true, "error"):
+    if not compared(said, true, later("error")):
         return ""
     if said < true:
-        return f"You would trust this volume to {PERCENT.show(said)}, and it may be wrong by {PERCENT.show(true)}."
-    return (
-        f"You would think this volume wrong by up to {PERCENT.show(said)}, and refuse a vessel that may be good enough."
+        return say(
+            "You would trust this volume to {said}, and it may be wrong by {true}.",
+            said=PERCENT.show(said),
+            true=PERCENT.show(true),
+        )
+    return say(
+        "You would think this volume wrong by up to {said}, and refuse a vessel that may be good enough.",
+        said=PERCENT.show(said),
     )
 
 
@@ -78,9 +84,16 @@ register(
 def _least_consequence(task: Task, values: Values) -> str:
     given, least = values["least_measurable_volume"], task.values["least_measurable_volume"]
     if given >= least:
-        return f"Volumes from {VOLUME.show(least)} up would be refused, although this vessel measures them well enough."
+        return say(
+            "Volumes from {least} up would be refused, although this vessel measures them well enough.",
+            least=VOLUME.show(least),
+        )
     wrong = percentage_of_volume_error.evaluate({"volume_error": values["volume_error"], "volume": given})
-    return f"If {VOLUME.show(given)} were measured in it, the volume could be wrong by {PERCENT.show(wrong)}."
+    return say(
+        "If {given} were measured in it, the volume could be wrong by {wrong}.",
+        given=VOLUME.show(given),
+        wrong=PERCENT.show(wrong),
+    )
 
 
 def _draw_least(dice: Dice, house: HouseRules) -> Drawn:
@@ -126,11 +139,15 @@ _DIAMETERS = {
 
 def _reading_consequence(task: Task, values: Values) -> str:
     given, least = values["least_measurable_volume"], task.values["least_measurable_volume"]
-    if given >= least or not compared(given, least, "volume"):
+    if given >= least or not compared(given, least, later("volume")):
         return ""
     true = {"volume_error": task.values["volume_error"], "volume": given}
     wrong = PERCENT.show(percentage_of_volume_error.evaluate(true))
-    return f"If {VOLUME.show(given)} were measured in it, a meniscus misread that far would make it wrong by {wrong}."
+    return say(
+        "If {given} were measured in it, a meniscus misread that far would make it wrong by {wrong}.",
+        given=VOLUME.show(given),
+        wrong=wrong,
+    )
 
 
 def _draw_reading(dice: Dice, house: HouseRules) -> Drawn:

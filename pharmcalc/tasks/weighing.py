@@ -13,6 +13,7 @@ from pharmcalc.balances import (
 )
 from pharmcalc.formula import Values
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import say
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.family import Asked, Drawn, Family, Proof, Task, register
 from pharmcalc.tasks.house import HouseRules
@@ -79,11 +80,15 @@ def _lwq_consequence(task: Task, values: Values) -> str:
     given = values["least_weighable_quantity"]
     wrong = percentage_of_error.evaluate({"sensitivity": values["sensitivity"], "load": given})
     if given >= task.values["least_weighable_quantity"]:
-        return (
-            f"A limit of {MASS.show(given)} is stricter than needed: "
-            "amounts that this balance can weigh would be refused."
+        return say(
+            ("A limit of {given} is stricter than needed: amounts that this balance can weigh would be refused."),
+            given=MASS.show(given),
         )
-    return f"If {MASS.show(given)} were weighed directly, the weighing could be wrong by {PERCENT.show(wrong)}."
+    return say(
+        "If {given} were weighed directly, the weighing could be wrong by {wrong}.",
+        given=MASS.show(given),
+        wrong=PERCENT.show(wrong),
+    )
 
 
 def _draw_lwq(dice: Dice, house: HouseRules) -> Drawn:

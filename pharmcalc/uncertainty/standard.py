@@ -205,6 +205,6 @@ def uncertainties_added(*, first: Measured, second: Measured) -> Measured:
 def uncertainties_averaged(*, first: Measured, second: Measured) -> Measured:
     """The mean of the two standard uncertainties was taken.
 
-    Two errors together are never less sure than the larger of them alone. Add the squares and take the root.
+    Two uncertainties together are never smaller than the larger of them alone. Add the squares and take the root.
     """
     return (first + second) / 2

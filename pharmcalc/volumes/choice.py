@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from pharmcalc.choosing import Choice, Reason, Verdict
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import PERCENT, VOLUME
+from pharmcalc.language import say
 from pharmcalc.units import Quantity, quantity
 from pharmcalc.volumes.marks import marks_around, on_a_mark
 from pharmcalc.volumes.reading import SMALL_TITRANT, percentage_of_volume_error, reading_error
@@ -73,22 +74,41 @@ def _verdict(vessel: Vessel, wanted: Quantity, allowed: Quantity, purpose: str) 
 def _against_purpose(vessel: Vessel, purpose: str) -> Iterable[Reason]:
     if vessel.kind == "flask" and purpose == "measure":
         yield Reason(
-            "flask-contains", "A flask contains its volume; it is for making up to a volume, not for measuring it out."
+            "flask-contains",
+            say("A flask contains its volume; it is for making up to a volume, not for measuring it out."),
         )
     if vessel.kind not in ("flask", "cylinder") and purpose == "make up to":
-        yield Reason("delivers-only", f"A {vessel.kind} delivers a volume; nothing is made up in it.")
+        yield Reason(
+            "delivers-only", say("A {kind} delivers a volume; nothing is made up in it.", kind=say(vessel.kind))
+        )
 
 
 def _against_setting(vessel: Vessel, wanted: Quantity) -> Iterable[Reason]:
     shown = VOLUME.show(wanted)
     if wanted > vessel.capacity:
-        yield Reason("above-capacity", f"{shown} is above its capacity of {VOLUME.show(vessel.capacity)}.")
+        yield Reason(
+            "above-capacity",
+            say("{shown} is above its capacity of {capacity}.", shown=shown, capacity=VOLUME.show(vessel.capacity)),
+        )
     elif vessel.one_mark and wanted != vessel.capacity:
-        yield Reason("not-the-mark", f"It has one mark, at {VOLUME.show(vessel.capacity)}, and cannot measure {shown}.")
+        yield Reason(
+            "not-the-mark",
+            say(
+                "It has one mark, at {capacity}, and cannot measure {shown}.",
+                capacity=VOLUME.show(vessel.capacity),
+                shown=shown,
+            ),
+        )
     if vessel.graduation is not None and not on_a_mark(volume=wanted, graduation=vessel.graduation):
         below, above = marks_around(volume=wanted, graduation=vessel.graduation)
         yield Reason(
-            "between-marks", f"{shown} lies between its marks at {VOLUME.show(below)} and {VOLUME.show(above)}."
+            "between-marks",
+            say(
+                "{shown} lies between its marks at {below} and {above}.",
+                shown=shown,
+                below=VOLUME.show(below),
+                above=VOLUME.show(above),
+            ),
         )
 
 
@@ -99,13 +119,20 @@ def _against_share(vessel: Vessel, wanted: Quantity) -> Iterable[Reason]:
             share = PERCENT.show((least / vessel.capacity).to("percent"))
             yield Reason(
                 "below-share",
-                f"{VOLUME.show(wanted)} is below {VOLUME.show(least)}, "
-                f"the least to measure in it ({share} of its capacity).",
+                say(
+                    "{wanted} is below {least}, the least to measure in it ({share} of its capacity).",
+                    wanted=VOLUME.show(wanted),
+                    least=VOLUME.show(least),
+                    share=share,
+                ),
             )
     if vessel.kind == "burette" and wanted < SMALL_TITRANT < vessel.capacity:
         yield Reason(
             "small-volume-large-burette",
-            f"For less than {VOLUME.show(SMALL_TITRANT)} a burette of that size or a micro-burette is asked for.",
+            say(
+                "For less than {SMALL_TITRANT} a burette of that size or a micro-burette is asked for.",
+                SMALL_TITRANT=VOLUME.show(SMALL_TITRANT),
+            ),
         )
 
 
@@ -115,7 +142,12 @@ def _against_error(vessel: Vessel, wanted: Quantity, allowed: Quantity) -> Itera
         limit = VOLUME.show(vessel.limit_at(wanted))
         yield Reason(
             "limit-above-allowed-error",
-            f"The vessel may be off by {limit}, which is {PERCENT.show(error)} of {shown}.",
+            say(
+                "The vessel may be off by {limit}, which is {error} of {shown}.",
+                limit=limit,
+                error=PERCENT.show(error),
+                shown=shown,
+            ),
         )
     if vessel.inner_diameter is not None:
         slice_misread = reading_error(inner_diameter=vessel.inner_diameter, misreading=MISREADING)
@@ -123,5 +155,10 @@ def _against_error(vessel: Vessel, wanted: Quantity, allowed: Quantity) -> Itera
         if misread > allowed:
             yield Reason(
                 "reading-above-allowed-error",
-                f"A meniscus misread by 1 mm is {VOLUME.show(slice_misread)}, {PERCENT.show(misread)} of {shown}.",
+                say(
+                    "A meniscus misread by 1 mm is {slice_misread}, {misread} of {shown}.",
+                    slice_misread=VOLUME.show(slice_misread),
+                    misread=PERCENT.show(misread),
+                    shown=shown,
+                ),
             )

@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import ceil
 
 from pharmcalc.kinds import VOLUME
+from pharmcalc.language import say
 from pharmcalc.units import Quantity, quotient
 
 __all__ = ["MeasuringRange", "marks_around", "on_a_mark"]
@@ -48,8 +49,13 @@ class MeasuringRange:
         """Write the range in words."""
         capacity = VOLUME.show(self.capacity)
         if self.least == self.capacity:
-            return f"{capacity} and nothing else"
-        return f"every {VOLUME.show(self.graduation)} from {VOLUME.show(self.least)} to {capacity}"
+            return say("{capacity} and nothing else", capacity=capacity)
+        return say(
+            "every {graduation} from {least} to {capacity}",
+            graduation=VOLUME.show(self.graduation),
+            least=VOLUME.show(self.least),
+            capacity=capacity,
+        )
 
 
 def on_a_mark(*, volume: Quantity | str, graduation: Quantity | str) -> bool:

@@ -11,6 +11,7 @@ from functools import cached_property
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import LENGTH, VOLUME
+from pharmcalc.language import say
 from pharmcalc.sources import Source, source
 from pharmcalc.units import Quantity, quantity
 from pharmcalc.volumes.marks import MeasuringRange
@@ -52,8 +53,8 @@ class Vessel:
     @property
     def name(self) -> str:
         """The vessel in words, with its class and standard: ``10 mL cylinder, class A (ASTM E1272)``."""
-        named = f", class {self.accuracy_class}" if self.accuracy_class else ""
-        return f"{VOLUME.show(self.capacity)} {self.kind}{named} ({self.standard})"
+        named = say(", class {accuracy_class}", accuracy_class=self.accuracy_class) if self.accuracy_class else ""
+        return f"{VOLUME.show(self.capacity)} {say(self.kind)}{named} ({self.standard})"
 
     @property
     def one_mark(self) -> bool:

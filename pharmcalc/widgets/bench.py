@@ -10,6 +10,7 @@ from pharmcalc.bench import FIELDS, Moment, Order, Session, read_record, record_
 from pharmcalc.errors import CourseError, RefusedError
 from pharmcalc.feedback import feedback_html
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import later, say
 from pharmcalc.marking import TaskMark, mark_task
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 __all__ = ["BenchCard", "bench"]
 
-KEPT = "Everything you do here is kept in {name}, beside this notebook. Hand that file in with the notebook."
+KEPT = later("Everything you do here is kept in {name}, beside this notebook. Hand that file in with the notebook.")
 
 
 class BenchCard:
@@ -29,7 +30,7 @@ class BenchCard:
 
     def __init__(self, task: Task, path: Path | None = None) -> None:
         self.task, self.path = task, path
-        self.said = "Nothing is done yet."
+        self.said = say("Nothing is done yet.")
         self.session = self._resumed()
 
     @property
@@ -44,7 +45,7 @@ class BenchCard:
         try:
             moment = self.session.act(action, what)
         except RefusedError as refusal:
-            self.said = f"Not done: {refusal.problem} {refusal.cure}"
+            self.said = say("Not done: {problem} {cure}", problem=refusal.problem, cure=refusal.cure)
             return False
         self.said = _told(moment)
         self._keep()
@@ -53,7 +54,7 @@ class BenchCard:
     def form(self) -> str:
         """Return the lines of the weighing record, with what was written so far."""
         written = dict(self.session.state.written)
-        return "\n".join(f"{field} = {written.get(field, '')}" for field in FIELDS)
+        return "\n".join(f"{say(field)} = {written.get(field, '')}" for field in FIELDS)
 
     def question(self) -> Shown:
         """Return the order, the balances that there are, and where the record is kept."""
@@ -66,9 +67,14 @@ class BenchCard:
             )
             for balance in self.order.balances
         ]
-        head = ("Balance", f"Least weighable quantity at {PERCENT.show(self.order.allowed_error)}", "Capacity", "Step")
-        kept = note(KEPT.format(name=self.path.name)) if self.path is not None else Shown("", "")
-        return note(self.task.question_text()) + table("The balances", head, least) + kept
+        head = (
+            say("Balance"),
+            say("Least weighable quantity at {allowed_error}", allowed_error=PERCENT.show(self.order.allowed_error)),
+            say("Capacity"),
+            say("Step"),
+        )
+        kept = note(say(KEPT, name=self.path.name)) if self.path is not None else Shown("", "")
+        return note(self.task.question_text()) + table(say("The balances"), head, least) + kept
 
     def picture_html(self) -> str:
         """Return the bench as it stands, drawn."""
@@ -81,22 +87,22 @@ class BenchCard:
     def display_html(self) -> str:
         """Return the display: the reading now, and the flicker of its last digits."""
         first, *others = self.session.flicker()
-        text = first.text or "off"
+        text = first.text or say("off")
         looks = [text, *(look.text for look in others)] if first.shown is not None else [text]
         spans = "".join(f"<span>{look}</span>" for look in looks)
         flicker = f'<span class="pc-flicker" aria-hidden="true">{spans}</span>'
         said = f'<span class="pc-unseen">{display_words(first)}</span>'
-        rest = "at rest" if first.steady else "not at rest"
+        rest = say("at rest") if first.steady else say("not at rest")
         beside = f'<span aria-hidden="true">{rest}</span>' if first.shown is not None else ""
-        return f'<p class="pc-display"><b>Display</b>{flicker}{said}{beside}</p>'
+        return f'<p class="pc-display"><b>{say("Display")}</b>{flicker}{said}{beside}</p>'
 
     def done_html(self) -> str:
         """Return everything that was done, as a table."""
         rows = [
-            (str(m.place), f"{m.event.action} {_one_line(m.event.what)}".strip(), m.shown.text or "off")
+            (str(m.place), f"{say(m.event.action)} {say(_one_line(m.event.what))}".strip(), m.shown.text or say("off"))
             for m in self.session.moments
         ]
-        return table("The record so far", ("Line", "Done", "Display afterwards"), rows).html
+        return table(say("The record so far"), (say("Line"), say("Done"), say("Display afterwards")), rows).html
 
     def mark(self) -> TaskMark:
         """Return the mark of what was done so far."""
@@ -105,7 +111,7 @@ class BenchCard:
     def verdict_html(self) -> str:
         """Return the feedback, once the work is signed or stopped."""
         if not self.session.state.ended:
-            return note("Finish first: sign the record, or stop and ask.").html
+            return note(say("Finish first: sign the record, or stop and ask.")).html
         return feedback_html(self.mark())
 
     def _keep(self) -> None:
@@ -128,9 +134,9 @@ class BenchCard:
                 if not (path := self.path.with_name(f"{self.path.stem}-before-{n}{self.path.suffix}")).exists()
             )
             self.path.replace(aside)
-            self.said = f"A record of other work was there; it is kept as {aside.name}. You begin anew."
+            self.said = say("A record of other work was there; it is kept as {name}. You begin anew.", name=aside.name)
             return Session(self.order)
-        self.said = "You go on where you left off." if session.moments else self.said
+        self.said = say("You go on where you left off.") if session.moments else self.said
         return session
 
 
@@ -159,7 +165,7 @@ def _told(moment: Moment) -> str:
     shown = moment.shown
     if shown.text == "" or moment.event.action in ("read", "write", "second check", "sign", "stop and ask"):
         return moment.said
-    return f"{moment.said} The display shows {display_words(shown)}."
+    return say("{said} The display shows {shown}.", said=moment.said, shown=display_words(shown))
 
 
 def _one_line(text: str) -> str:

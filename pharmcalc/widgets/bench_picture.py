@@ -3,6 +3,7 @@
 from pharmcalc.bench import Display, Order, State
 from pharmcalc.bench.actions import bubble_words
 from pharmcalc.bench.things import micrograms
+from pharmcalc.language import say
 from pharmcalc.widgets.drawing import WIDTH, Drawing
 
 __all__ = ["bench_svg", "bench_words"]
@@ -16,33 +17,50 @@ HIGHEST_HEAP = 46
 def bench_words(order: Order, state: State, shown: Display) -> str:
     """Say how the bench stands."""
     if not state.balance:
-        return "You have not gone to a balance yet."
-    parts = [f"You stand at {state.balance}."]
-    parts += ["It is off."] if state.on_since is None else [f"Its display shows {display_words(shown)}."]
-    parts += [bubble_words(state), f"The draught shield is {'open' if state.shield_open else 'closed'}."]
+        return say("You have not gone to a balance yet.")
+    parts = [say("You stand at {balance}.", balance=state.balance)]
+    parts += (
+        [say("It is off.")]
+        if state.on_since is None
+        else [say("Its display shows {shown}.", shown=display_words(shown))]
+    )
+    parts += [
+        bubble_words(state),
+        say("The draught shield is {part}.", part=say("open") if state.shield_open else say("closed")),
+    ]
     parts.append(_on_the_pan(state))
     if state.spilled:
-        parts.append("There is powder on the pan itself.")
+        parts.append(say("There is powder on the pan itself."))
     if state.set_down:
-        parts.append(f"The {state.set_down} with your powder stands beside the balance.")
+        parts.append(say("The {set_down} with your powder stands beside the balance.", set_down=state.set_down))
     if state.jar:
-        parts.append(f"Jar {state.jar} stands on the bench, {'open' if state.jar_open else 'closed'}.")
+        parts.append(
+            say(
+                "Jar {jar} stands on the bench, {part}.",
+                jar=state.jar,
+                part=say("open") if state.jar_open else say("closed"),
+            )
+        )
     if state.out:
-        parts.append("There is powder on the spatula.")
+        parts.append(say("There is powder on the spatula."))
     return " ".join(parts)
 
 
 def display_words(shown: Display) -> str:
     """Say what the display shows, and whether it has come to rest."""
     if shown.shown is None:
-        return shown.text or "nothing"
-    return f"{shown.text}, {'at rest' if shown.steady else 'not at rest'}"
+        return shown.text or say("nothing")
+    return f"{shown.text}, {say('at rest') if shown.steady else say('not at rest')}"
 
 
 def _on_the_pan(state: State) -> str:
     if not state.vessel:
-        return "The pan is empty."
-    return f"The {state.vessel} stands on the pan, {'with powder in it' if state.net else 'empty'}."
+        return say("The pan is empty.")
+    return say(
+        "The {vessel} stands on the pan, {part}.",
+        vessel=state.vessel,
+        part=say("with powder in it") if state.net else say("empty"),
+    )
 
 
 def bench_svg(order: Order, state: State, shown: Display) -> str:
@@ -59,27 +77,35 @@ def bench_svg(order: Order, state: State, shown: Display) -> str:
             for place in range(5):
                 drawing.dot("drug", MIDDLE + 62 + 5 * place, PAN - 2 - place % 2, 2)
     else:
-        drawing.words("Go to a balance first.", MIDDLE, TABLE - 60, "soft", "middle")
+        drawing.words(say("Go to a balance first."), MIDDLE, TABLE - 60, "soft", "middle")
     if state.set_down:
         _draw_vessel(drawing, order, state, 580, TABLE)
-        drawing.words("set down", 580, TABLE + 22, "soft", "middle")
+        drawing.words(say("set down"), 580, TABLE + 22, "soft", "middle")
     if state.out:
         drawing.line("mark", 500, 96, 600, 70)
         drawing.dot("drug", 500, 92, 8)
-        drawing.words("powder on the spatula", 640, 58, "soft", "end")
-    return drawing.svg(f"The bench: {state.balance or 'no balance yet'}", bench_words(order, state, shown))
+        drawing.words(say("powder on the spatula"), 640, 58, "soft", "end")
+    return drawing.svg(
+        say("The bench: {part}", part=state.balance or say("no balance yet")), bench_words(order, state, shown)
+    )
 
 
 def _draw_jar(drawing: Drawing, state: State) -> None:
     if not state.jar:
-        drawing.words("no jar on the bench", 90, TABLE + 22, "soft", "middle")
+        drawing.words(say("no jar on the bench"), 90, TABLE + 22, "soft", "middle")
         return
     drawing.box("diluent", 52, TABLE - 88, 76, 88)
     drawing.box("sheet", 58, TABLE - 62, 64, 38)
     drawing.words(state.jar, 90, TABLE - 36, "heading", "middle")
     lid = (132, TABLE - 12) if state.jar_open else (48, TABLE - 102)
     drawing.box("sheet", lid[0], lid[1], 84 if not state.jar_open else 60, 12)
-    drawing.words(f"jar {state.jar}, {'open' if state.jar_open else 'closed'}", 90, TABLE + 22, "soft", "middle")
+    drawing.words(
+        say("jar {jar}, {part}", jar=state.jar, part=say("open") if state.jar_open else say("closed")),
+        90,
+        TABLE + 22,
+        "soft",
+        "middle",
+    )
 
 
 def _draw_balance(drawing: Drawing, state: State, shown: Display) -> None:
@@ -90,11 +116,15 @@ def _draw_balance(drawing: Drawing, state: State, shown: Display) -> None:
     across, back = state.bubble
     drawing.dot("bubble", 262 + _kept(across), 194 - _kept(back), 5)
     drawing.box("face", 312, 180, 144, 28)
-    drawing.words(shown.text or "off", 446, 200, "reading", "end")
+    drawing.words(shown.text or say("off"), 446, 200, "reading", "end")
     drawing.line("mark", MIDDLE, PAN + 14, MIDDLE, PAN + 4)
     drawing.line("mark", MIDDLE - 56, PAN + 2, MIDDLE + 56, PAN + 2)
     drawing.words(
-        f"{state.balance}, bubble {'in' if not state.tilt else 'outside'} its ring",
+        say(
+            "{balance}, bubble {part} its ring",
+            balance=state.balance,
+            part=say("in") if not state.tilt else say("outside"),
+        ),
         MIDDLE,
         TABLE + 34,
         "soft",
@@ -113,7 +143,13 @@ def _draw_shield(drawing: Drawing, state: State) -> None:
         drawing.outline("glass", ((right, top), (right + 44, top + 22), (right + 44, foot - 8)))
     else:
         drawing.outline("glass", ((left, top), (right, top), (right, foot), (left, foot)), closed=True)
-    drawing.words(f"shield {'open' if state.shield_open else 'closed'}", MIDDLE, top - 8, "soft", "middle")
+    drawing.words(
+        say("shield {part}", part=say("open") if state.shield_open else say("closed")),
+        MIDDLE,
+        top - 8,
+        "soft",
+        "middle",
+    )
 
 
 def _draw_vessel(drawing: Drawing, order: Order, state: State, x: int, foot: int) -> None:

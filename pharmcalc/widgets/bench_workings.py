@@ -5,6 +5,7 @@ from pharmcalc.bench import DONE, SIMULATED, STEPS, Moment, Order, inspect, weig
 from pharmcalc.bench.things import mass
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
+from pharmcalc.language import capital, say
 from pharmcalc.tasks.bench_orders import bench_order
 from pharmcalc.tasks.house import read_house_rules
 from pharmcalc.widgets.markup import Shown, folded, note, table
@@ -21,11 +22,23 @@ def show_routine(*, steps: int | None = None, key: str = KEY) -> Shown:
     """
     order = _order(key)
     session = weigh_by_the_book(order)
-    wanted = note(f"The order: {MASS.show(order.target)} of {order.product}, {order.grade}. {SIMULATED}")
+    wanted = note(
+        say(
+            "The order: {target} of {product}, {grade}. {SIMULATED}",
+            target=MASS.show(order.target),
+            product=order.product,
+            grade=order.grade,
+            SIMULATED=say(SIMULATED),
+        )
+    )
     if steps is None:
-        return wanted + _table("A weighing by the book", session.moments)
+        return wanted + _table(say("A weighing by the book"), session.moments)
     begun, rest = session.moments[:steps], session.moments[steps:]
-    return wanted + _table("The beginning", begun) + folded("Compare: the whole weighing", _table("The rest", rest))
+    return (
+        wanted
+        + _table(say("The beginning"), begun)
+        + folded(say("Compare: the whole weighing"), _table(say("The rest"), rest))
+    )
 
 
 def show_without(action: str, *, key: str = KEY) -> Shown:
@@ -40,17 +53,19 @@ def show_without(action: str, *, key: str = KEY) -> Shown:
     session = weigh_by_the_book(order, without=(action,))
     found = inspect(session)
     amiss = [
-        f"{step.label.capitalize()}: {fault.said}. {fault.lesson}"
+        f"{capital(step.label)}: {fault.said}. {fault.lesson}"
         for step in STEPS
         for fault in step.faults
         if found[step.name] == fault.id and step.name != STEPS[0].name
     ]
     reading = next((moment for moment in session.moments if moment.event.action == "read"), None)
-    said = [f'Left out: "{action}".']
+    said = [say('Left out: "{action}".', action=action)]
     if reading is not None:
-        said.append(f"Wanted {MASS.show(order.target)}; the display says {reading.shown.text}.")
-        said.append(f"The vessel holds {MASS.show(mass(round(reading.after.net, -3)))}.")
-    return note("\n".join([" ".join(said), *(amiss or ["Nothing is found amiss this time."])]))
+        said.append(
+            say("Wanted {target}; the display says {text}.", target=MASS.show(order.target), text=reading.shown.text)
+        )
+        said.append(say("The vessel holds {net}.", net=MASS.show(mass(round(reading.after.net, -3)))))
+    return note("\n".join([" ".join(said), *(amiss or [say("Nothing is found amiss this time.")])]))
 
 
 def done_steps(key: str = KEY) -> int:
@@ -67,8 +82,8 @@ def _table(caption: str, moments: list[Moment]) -> Shown:
         (
             str(moment.place),
             f"{moment.event.action} {'; '.join(moment.event.what.splitlines())}".strip(),
-            moment.shown.text or "off",
+            moment.shown.text or say("off"),
         )
         for moment in moments
     ]
-    return table(caption, ("Line", "Done", "Display afterwards"), rows)
+    return table(caption, ("Line", "Done", say("Display afterwards")), rows)

@@ -10,6 +10,7 @@ from typing import Any
 
 import ipywidgets
 
+from pharmcalc.language import say, worded
 from pharmcalc.widgets.markup import Shown
 from pharmcalc.widgets.style import labels_script, style_tag, unbroken
 
@@ -75,6 +76,7 @@ def buttons(*row: Any) -> Any:
     return box
 
 
+@worded("label")
 @dataclass(frozen=True)
 class Dial:
     """A slider before it is one: what it sets, from where to where, in which steps, and where it starts."""
@@ -97,6 +99,7 @@ class Dial:
         return kind(value=number(self.start), description=self.label, readout=False, **limits)
 
 
+@worded("label")
 @dataclass(frozen=True)
 class Choice:
     """A list before it is one: what it sets, its entries, and the one it starts with, counted from 0.
@@ -114,7 +117,7 @@ class Choice:
 
     def control(self) -> Any:
         """Return the list."""
-        entries = [(entry, place) for place, entry in enumerate(self.entries)]
+        entries = [(say(entry), place) for place, entry in enumerate(self.entries)]
         made = ipywidgets.Dropdown(options=entries, value=self.start, description=self.label)
         made.add_class("pc-choice")
         return made

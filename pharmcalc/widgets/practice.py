@@ -4,11 +4,13 @@
 """
 
 from collections.abc import Callable
+from html import escape
 from typing import TYPE_CHECKING
 
 import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
 from pharmcalc.errors import RefusedError
 from pharmcalc.feedback import feedback_html
+from pharmcalc.language import later, say
 from pharmcalc.marking import TaskMark, mark_task
 from pharmcalc.tasks.family import Family, Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 __all__ = ["PracticeCard", "practise"]
 
 
-WRITTEN_DOWN = "Every amount is answered. The verdict comes with the last line."
+WRITTEN_DOWN = later("Every amount is answered. The verdict comes with the last line.")
 MOST_ALIKE = 100  # a kind of task has more numbers than this can miss
 
 
@@ -57,7 +59,7 @@ class PracticeCard:
     @property
     def question(self) -> str:
         """The question and what is asked for, in plain text."""
-        return "\n".join([self.task.question_text(), "", "Find:", *self.task.asked_text()])
+        return "\n".join([self.task.question_text(), "", say("Find:"), *self.task.asked_text()])
 
     @property
     def form(self) -> str:
@@ -71,23 +73,28 @@ class PracticeCard:
     def verdict_html(self, text: str) -> str:
         """Return the feedback on what was typed; on an empty card, what to do."""
         mark = self.check(text)
-        if (later := self.task.now_to_be_shown(mark.sheet.answered)) and not mark.sheet.complete:
-            return note(f"{WRITTEN_DOWN}\n{later}").html
+        if (now := self.task.now_to_be_shown(mark.sheet.answered)) and not mark.sheet.complete:
+            return note(f"{say(WRITTEN_DOWN)}\n{now}").html
         if mark.sheet.stray or any(line.text for line in mark.sheet.lines.values()):
             self.judged(mark)
             return feedback_html(mark, working=False)
         first = self.task.asked[0]
         return note(
-            f"Nothing to check yet. Write each answer after its equals sign, with its unit: "
-            f"`{first.said} = {first.example}` shows how it is written."
+            say(
+                "Nothing to check yet. Write each answer after its equals sign, with its unit: "
+                "`{said} = {example}` shows how it is written.",
+                said=first.said,
+                example=first.example,
+            )
         ).html
 
     def question_html(self) -> str:
         """Return the question as HTML, with the house rules folded below it where a plan is asked for."""
         if self.task.limits is None:
             return self.task.question_html()
-        rules = table("What this lab allows", ("Rule", "Here"), self.house.summary()).html
-        return f"{self.task.question_html()}<details><summary>House rules</summary>{rules}</details>"
+        rules = table(say("What this lab allows"), (say("Rule"), say("Here")), self.house.summary()).html
+        summary = escape(say("House rules"))
+        return f"{self.task.question_html()}<details><summary>{summary}</summary>{rules}</details>"
 
     def _drawn(self) -> Task:
         return self.family.task("practice", f"practice|{self.key}|{self.number}", self.house)

@@ -1,12 +1,13 @@
 """The practice card on the screen: a thin view that asks the card and shows what it says."""
 
+from pharmcalc.language import later, say
 from pharmcalc.widgets.controls import Card, button, buttons, live, page, text_area, write
 from pharmcalc.widgets.markup import heading, note
 from pharmcalc.widgets.practice import PracticeCard
 
 __all__ = ["PracticeView"]
 
-SHOW, HIDE = "Show the working", "Hide the working"
+SHOW, HIDE = later("Show the working"), later("Hide the working")
 
 
 class PracticeView(Card):
@@ -18,10 +19,10 @@ class PracticeView(Card):
     def __init__(self, card: PracticeCard) -> None:
         self.card = card
         self.question = page()
-        self.answer = text_area("Your answer", card.form, rows=max(3, len(card.task.asked) + 1))
-        self.check = button("Check my working", self._check, first=True)
-        self.show = button(SHOW, self._show)
-        self.fresh = button("Fresh numbers", self._fresh)
+        self.answer = text_area(say("Your answer"), card.form, rows=max(3, len(card.task.asked) + 1))
+        self.check = button(say("Check my working"), self._check, first=True)
+        self.show = button(say(SHOW), self._show)
+        self.fresh = button(say("Fresh numbers"), self._fresh)
         self.verdict, self.working = live(), live()
         row = buttons(self.check, self.show, self.fresh)
         parts = [page(heading(card.family.title).html), self.question, self.answer, row, self.verdict, self.working]
@@ -31,18 +32,21 @@ class PracticeView(Card):
     def _ask(self) -> None:
         write(self.question, self.card.question_html())
         self.answer.value = self.card.form
-        self.show.description = SHOW
+        self.show.description = say(SHOW)
         write(self.working, "")
 
     def _check(self) -> None:
         write(self.verdict, self.card.verdict_html(self.answer.value))
 
     def _show(self) -> None:
-        shown = self.show.description == HIDE
-        self.show.description = SHOW if shown else HIDE
+        shown = self.show.description == say(HIDE)
+        self.show.description = say(SHOW) if shown else say(HIDE)
         write(self.working, "" if shown else self.card.task.working().html())
 
     def _fresh(self) -> None:
         self.card.fresh()
         self._ask()
-        write(self.verdict, note(f"Fresh numbers: card {self.card.number}. The question has changed.", "soft").html)
+        write(
+            self.verdict,
+            note(say("Fresh numbers: card {number}. The question has changed.", number=self.card.number), "soft").html,
+        )

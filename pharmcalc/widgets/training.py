@@ -4,6 +4,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pharmcalc.language import later, say
 from pharmcalc.marking import TaskMark
 from pharmcalc.mastery import Mastery
 from pharmcalc.tasks.family import Family, typed_families
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 __all__ = ["RECORD", "Training", "train"]
 
 RECORD = "practice-record.sqlite3"
-WHATEVER = "What I need most"
+WHATEVER = later("What I need most")
 
 
 class Training:
@@ -46,10 +47,21 @@ class Training:
         """Return how everything tried so far stands, and the mistakes made most often."""
         tried = [one for one in self.mastery.standings() if one.answered]
         if not tried:
-            return note("Nothing answered yet. The first verdict on each card is kept in your record.", "soft").html
-        stands = table("Your record", ("Subject", "How it stands"), [(one.family.subject, one.says()) for one in tried])
-        often = [(name, f"{count} times" if count > 1 else "once") for name, count in self.mastery.frequent_mistakes()]
-        return stands.html + (table("Mistakes to look at again", ("Mistake", "How often"), often).html if often else "")
+            return note(
+                say("Nothing answered yet. The first verdict on each card is kept in your record."), "soft"
+            ).html
+        stands = table(
+            say("Your record"),
+            (say("Subject"), say("How it stands")),
+            [(say(one.family.subject), one.says()) for one in tried],
+        )
+        often = [
+            (name, say("{count} times", count=count) if count > 1 else say("once"))
+            for name, count in self.mastery.frequent_mistakes()
+        ]
+        return stands.html + (
+            table(say("Mistakes to look at again"), (say("Mistake"), say("How often")), often).html if often else ""
+        )
 
     def export(self) -> Path:
         """Write the record as a table (CSV) beside itself, and return where."""

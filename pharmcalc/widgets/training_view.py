@@ -2,6 +2,7 @@
 
 import ipywidgets
 
+from pharmcalc.language import later, say
 from pharmcalc.widgets.controls import Card, button, buttons, live, page, write
 from pharmcalc.widgets.markup import heading, note
 from pharmcalc.widgets.practice_view import PracticeView
@@ -10,7 +11,7 @@ from pharmcalc.widgets.training import Training
 __all__ = ["TrainingView"]
 
 
-ERASE, SURE = "Erase my record", "Yes, erase it"
+ERASE, SURE = later("Erase my record"), later("Yes, erase it")
 
 
 class TrainingView(Card):
@@ -18,25 +19,27 @@ class TrainingView(Card):
 
     def __init__(self, training: Training) -> None:
         self.training = training
-        self.subject = ipywidgets.Dropdown(options=training.subjects(), description="Practise")
+        self.subject = ipywidgets.Dropdown(
+            options=[(say(one), one) for one in training.subjects()], description=say("Practise")
+        )
         self.subject.add_class("pc-choice")
         self.subject.observe(self._choose, "value")
         self.why, self.stands = live(), live()
-        self.next = button("Next card", self._next)
-        self.record = button("Show my record", self._record)
+        self.next = button(say("Next card"), self._next)
+        self.record = button(say("Show my record"), self._record)
         self.place = ipywidgets.VBox([])
-        self.export = button("Save my record as a table", self._export)
-        self.erase = button(ERASE, self._erase)
+        self.export = button(say("Save my record as a table"), self._export)
+        self.erase = button(say(ERASE), self._erase)
         row = buttons(self.next, self.record, self.export, self.erase)
-        title = page(heading("Practice without end").html)
+        title = page(heading(say("Practice without end")).html)
         super().__init__([title, self.subject, self.why, self.place, row, self.stands], self._in_words)
         self._deal()
 
     def _in_words(self) -> str:
-        return f"Practice without end\n\n{self.training.card.question}"
+        return say("Practice without end\n\n{question}", question=self.training.card.question)
 
     def _deal(self) -> None:
-        write(self.why, note(f"Chosen for you: {self.training.why}", "soft").html)
+        write(self.why, note(say("Chosen for you: {why}", why=self.training.why), "soft").html)
         self.place.children = (PracticeView(self.training.card),)
         write(self.stands, "")
 
@@ -49,21 +52,27 @@ class TrainingView(Card):
         self._deal()
 
     def _record(self) -> None:
-        self.erase.description = ERASE
+        self.erase.description = say(ERASE)
         write(self.stands, self.training.standing_html())
 
     def _export(self) -> None:
         path = self.training.export()
         write(
-            self.stands, note(f"Your record stands in {path.name}, beside this notebook. A spreadsheet opens it.").html
+            self.stands,
+            note(
+                say("Your record stands in {name}, beside this notebook. A spreadsheet opens it.", name=path.name)
+            ).html,
         )
 
     def _erase(self) -> None:
-        if self.erase.description == ERASE:
-            self.erase.description = SURE
-            write(self.stands, note(f"Your whole record will be gone. To do it, press {SURE}.", "change").html)
+        if self.erase.description == say(ERASE):
+            self.erase.description = say(SURE)
+            write(
+                self.stands,
+                note(say("Your whole record will be gone. To do it, press {SURE}.", SURE=say(SURE)), "change").html,
+            )
             return
         self.training.erase()
-        self.erase.description = ERASE
+        self.erase.description = say(ERASE)
         self._deal()
-        write(self.stands, note("Your record is empty. A new one begins with the next verdict.").html)
+        write(self.stands, note(say("Your record is empty. A new one begins with the next verdict.")).html)

@@ -25,6 +25,7 @@ from pharmcalc.display import as_displayed, reading_text
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES, Formula, words
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import capital, say
 from pharmcalc.reading import read
 from pharmcalc.tasks.aliquots import ALIQUOT_BATCH, batch
 from pharmcalc.tasks.family import Drawn, Task, family_called
@@ -65,8 +66,8 @@ def show_reading(text: str) -> Shown:
     ".5 mg" is read as 0.5 mg. Write a zero before the point: 0.5. A lone point is easily missed.
     """
     found = read(text)
-    remarks = "".join(f" {remark[:1].upper()}{remark[1:]}." for remark in found.remarks)
-    return note(f'"{text}" is read as {found.shown}.{remarks}')
+    remarks = "".join(f" {capital(remark)}." for remark in found.remarks)
+    return note(say('"{text}" is read as {shown}.{remarks}', text=text, shown=found.shown, remarks=remarks))
 
 
 def show_on_display(mass: str, *, display_step: str) -> Shown:
@@ -76,7 +77,14 @@ def show_on_display(mass: str, *, display_step: str) -> Shown:
     62.5 mg on a display with a step of 0.001 g: 0.063 g
     """
     shown = reading_text(as_displayed(mass, display_step=display_step), display_step=display_step)
-    return note(f"{mass} on a display with a step of {display_step}: {shown}")
+    return note(
+        say(
+            "{mass} on a display with a step of {display_step}: {shown}",
+            mass=mass,
+            display_step=display_step,
+            shown=shown,
+        )
+    )
 
 
 def show_working(formula: Formula, *, folded: bool = False, **values: str) -> Shown:
@@ -123,7 +131,7 @@ def show_task(task: Task, steps: int | None = None) -> Shown:
     if steps is None:
         return question + whole
     begun = Working((*working.steps[:steps], *map(_gap, working.steps[steps:])), working.opening)
-    return question + Shown(begun.text(), begun.html()) + markup.folded("Compare: the whole working", whole)
+    return question + Shown(begun.text(), begun.html()) + markup.folded(say("Compare: the whole working"), whole)
 
 
 def show_plan(
@@ -145,7 +153,7 @@ def show_plan(
     try:
         plan = _plan(drug_wanted, multiple_factor, aliquot, limits)
     except RefusedError as refused:
-        return note(f"{refused.problem[:1].upper()}{refused.problem[1:]} {refused.cure}")
+        return note(f"{capital(refused.problem)} {refused.cure}")
     values = plan.values()
     steps = tuple(step_of(formula, values) for formula in (drug_weighed, total_mixture, diluent))
     working = Working(steps, f"{_chosen(plan)}.", step_of(drug_delivered, values))
@@ -178,8 +186,19 @@ def show_mistake(mistake_id: str, *, drug_wanted: str, multiple_factor: str, ali
     times = number_text(quotient(held, wanted), 3)[0]
     return _lines(
         f"{mistake.name}.",
-        f"{words(name).capitalize()}: {MASS.show(made[name])} instead of {MASS.show(right[name])}.",
-        f"The aliquot would hold {MASS.show(held)} instead of {MASS.show(wanted)}: {times} times as much ({off} off).",
+        say(
+            "{name}: {made} instead of {right}.",
+            name=capital(words(name)),
+            made=MASS.show(made[name]),
+            right=MASS.show(right[name]),
+        ),
+        say(
+            "The aliquot would hold {held} instead of {wanted}: {times} times as much ({off} off).",
+            held=MASS.show(held),
+            wanted=MASS.show(wanted),
+            times=times,
+            off=off,
+        ),
         mistake.lesson,
         strong=0,
     )
@@ -203,11 +222,17 @@ def show_slip(mistake_id: str, **values: str) -> Shown:
     if made == right:
         raise RefusedError(f"show_slip: {mistake_id}", "it makes no difference here.", "Choose other numbers.")
     alike = made.dimensionality == right.dimensionality
-    times = f" That is {_times(quotient(made, right))} as much." if alike else ""
-    label = formula.label[:1].upper() + formula.label[1:]
+    times = say(" That is {made} as much.", made=_times(quotient(made, right))) if alike else ""
+    label = capital(formula.label)
     return _lines(
         f"{mistake.name}.",
-        f"{label}: {mistake.kind.show(made)} instead of {formula.kind.show(right)}.{times}",
+        say(
+            "{label}: {made} instead of {right}.{times}",
+            label=label,
+            made=mistake.kind.show(made),
+            right=formula.kind.show(right),
+            times=times,
+        ),
         mistake.lesson,
         strong=0,
     )
@@ -220,9 +245,13 @@ def show_smallest_amounts(*, display_step: str, allowed_error: str, stated: str 
         allowed_error=PERCENT.check("allowed error", allowed_error),
         stated=MASS.check("stated minimum weight", stated) if stated else None,
     )
-    caption = f"One balance with a display step d of {display_step}; allowed error {allowed_error}"
+    caption = say(
+        "One balance with a display step d of {display_step}; allowed error {allowed_error}",
+        display_step=display_step,
+        allowed_error=allowed_error,
+    )
     rows = [(rule.rule, MASS.show(rule.smallest), str(rule.source)) for rule in rules]
-    return table(caption, ("The rule", "Smallest amount", "Where the rule comes from"), rows)
+    return table(caption, (say("The rule"), say("Smallest amount"), say("Where the rule comes from")), rows)
 
 
 def example_task(family_id: str, given: Mapping[str, str]) -> Task:
@@ -266,7 +295,12 @@ def _plan(drug_wanted: str, multiple_factor: str, aliquot: str, limits: Limits) 
 
 def _chosen(plan: AliquotPlan) -> str:
     multiple, aliquot = number_text(plan.multiple_factor.magnitude)[0], MASS.show(plan.aliquot)
-    return f"Drug wanted {MASS.show(plan.drug_wanted)}; chosen: multiple factor {multiple}, aliquot {aliquot}"
+    return say(
+        "Drug wanted {drug_wanted}; chosen: multiple factor {multiple}, aliquot {aliquot}",
+        drug_wanted=MASS.show(plan.drug_wanted),
+        multiple=multiple,
+        aliquot=aliquot,
+    )
 
 
 def _gap(step: WorkingStep) -> WorkingStep:
@@ -276,7 +310,7 @@ def _gap(step: WorkingStep) -> WorkingStep:
 def _times(number: Fraction) -> str:
     """Return how many times: ``0.8 times``, ``about 2.05 times``."""
     said = rounded_text(number)
-    return f"{'' if Fraction(said) == number else 'about '}{said} times"
+    return say("{part}{said} times", part="" if Fraction(said) == number else say("about "), said=said)
 
 
 def _rules(plan: AliquotPlan, limits: Limits) -> Shown:
@@ -285,10 +319,12 @@ def _rules(plan: AliquotPlan, limits: Limits) -> Shown:
     rules = [rule for rule in RULES if not rule.limit or getattr(limits, rule.limit) is not None]
     lines = [f"{'Broken' if rule in broken else 'Kept'}: {rule.says_here(limits)}" for rule in rules]
     if broken:
-        verdict = _lines("This plan is not right.", *(line for line in lines if line.startswith("Broken")), strong=0)
+        verdict = _lines(
+            say("This plan is not right."), *(line for line in lines if line.startswith("Broken")), strong=0
+        )
     else:
-        verdict = _lines("Every rule is kept.", strong=0)
-    return verdict + markup.folded("Rule by rule", _lines(*lines))
+        verdict = _lines(say("Every rule is kept."), strong=0)
+    return verdict + markup.folded(say("Rule by rule"), _lines(*lines))
 
 
 def _lines(*lines: str, strong: int = -1) -> Shown:

@@ -20,6 +20,7 @@ from pharmcalc.classroom.handed_in.handin import decoded
 from pharmcalc.classroom.marking.tidy import clean_text
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError, PharmcalcError
+from pharmcalc.language import say
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.papers import Issue
 
@@ -176,12 +177,12 @@ def done_at_the_bench(task: Task, text: str | None) -> Json | None:
     except CourseError:
         return None
     rows = [
-        [moment.place, moment.event.action, _short(moment.event.what), moment.shown.text or "off"]
+        [moment.place, moment.event.action, _short(moment.event.what), moment.shown.text or say("off")]
         for moment in session.moments[:MOST_SHOWN]
     ]
     count = len(session.moments)
     return {
-        "says": f"The record of the bench: {count} action{'' if count == 1 else 's'}, {_end(session)}.",
+        "says": say("The record of the bench: {count} actions, {end}.", count=count, end=_end(session)),
         "rows": rows,
         "left_out": count - len(rows),
         "sha256": hashlib.sha256(text.encode("utf-8", "replace")).hexdigest(),
@@ -191,8 +192,8 @@ def done_at_the_bench(task: Task, text: str | None) -> Json | None:
 def _end(session: Session) -> str:
     state = session.state
     if state.stopped:
-        return f"stopped: {state.stopped}"
-    return f"signed {state.signed}" if state.signed else "neither signed nor stopped"
+        return say("stopped: {reason}", reason=say(state.stopped))
+    return say("signed {initials}", initials=state.signed) if state.signed else say("neither signed nor stopped")
 
 
 def _short(what: str) -> str:

@@ -29,6 +29,7 @@ from pharmcalc.classroom.issuing.release import HOUSE_RULES
 from pharmcalc.classroom.marking.marker import issued_attempt
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError, PharmcalcError
+from pharmcalc.language import in_every_language, using
 from pharmcalc.tasks.family import Task
 from pharmcalc.tasks.papers import Issue, answer_id, mark_id, read_issue
 
@@ -181,7 +182,8 @@ def _check_answer_cell(assignment: str, task: Task, answer: Json | None) -> None
     if answer is None or not is_answer_area(answer):
         raise CourseError(f"{assignment}: {name} is missing or is not marked as an answer cell in nbgrader.")
     labels = [line.partition("=")[0].strip() for line in answer_body(source_of(answer)).splitlines() if line.strip()]
-    asked = [one.said for one in task.asked]
+    with using(task.house.habits):
+        asked = [one.said for one in task.asked]
     if labels != asked:
         raise CourseError(
             f"{assignment}, {name}: the labels are {', '.join(labels) or 'missing'}; "
@@ -233,8 +235,8 @@ def copy_for(release: Json, number: str) -> Json:
     if cell is not None:
         lines = source_of(cell).split("\n")
         cell["source"] = "\n".join(
-            f"{line.partition('=')[0].rstrip()} = {number}" if line.strip().startswith("student number") else line
-            for line in lines
+            f"{label.rstrip()} = {number}" if label.strip().casefold() in in_every_language("student number") else line
+            for line, label in ((line, line.partition("=")[0]) for line in lines)
         )
     return nb
 

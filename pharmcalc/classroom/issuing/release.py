@@ -8,6 +8,7 @@ from pathlib import Path
 
 from pharmcalc.classroom.cells import Json, lead
 from pharmcalc.errors import CourseError
+from pharmcalc.language import say
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
 from pharmcalc.tasks.papers import Issue, read_issue
 
@@ -18,7 +19,7 @@ _KEPT = ("attempt",)
 
 
 def emptied(source: str) -> str:
-    """Return an ``%%answer`` or ``%%student`` cell with its labels and without its values.
+    """Return an ``%%answer`` or ``%%student`` cell with its labels, as they are said, and without its values.
 
     Comments go too: a remark beside a worked answer may tell it.
 
@@ -32,8 +33,13 @@ def emptied(source: str) -> str:
         if not equals or label.lstrip().startswith("#"):
             continue
         kept = value.strip() if magic == "student" and label.strip() in _KEPT else ""
-        lines.append(f"{label.strip()} = {kept}")
+        lines.append(f"{say(label.strip())} = {kept}")
     return "\n".join(lines)
+
+
+def in_words(source: str) -> str:
+    """Return a Markdown cell as it is said in the language in use, paragraph by paragraph."""
+    return "\n\n".join(say(paragraph) for paragraph in source.split("\n\n"))
 
 
 def house_rules_text(course: Path) -> str:

@@ -20,6 +20,7 @@ from pharmcalc.classroom.marking.marker import html_of, record_of
 from pharmcalc.classroom.pages import page, plain
 from pharmcalc.classroom.results.attempts import attempt_of
 from pharmcalc.classroom.results.overrides import Change
+from pharmcalc.language import say, using
 from pharmcalc.tasks.family import Task
 from pharmcalc.tasks.papers import answer_id, mark_id, read_issue
 
@@ -101,7 +102,11 @@ class PageWriter:
         return PageWriter, (self.release,)
 
     def __call__(self, returned: Returned) -> str:
-        """Return the page."""
+        """Return the page, in the language of the house."""
+        with using(self.issue.house.habits):
+            return self._page(returned)
+
+    def _page(self, returned: Returned) -> str:
         nb, issue = json.loads(returned.text), self.issue
         paper = issue.paper(returned.number, attempt_of(nb, issue, self.release))
         cells, blank, standing = cells_by_id(nb), cells_by_id(self.release), returned.standing
@@ -145,7 +150,7 @@ def _written_part(name: str, cell: Json, blank: dict[str, Json], standing: Stand
     text = written_text(cell)
     return Part(
         name=name,
-        title="Written answer, marked by your instructor",
+        title=say("Written answer, marked by your instructor"),
         answer="" if name in blank and text == source_of(blank[name]) else text,
         **_marks(standing.of(name)),
         comment=standing.of(name).comment,

@@ -17,6 +17,7 @@ from pharmcalc.classroom.cells import OURS, STUDENT, Json, cells_by_id, grader_o
 from pharmcalc.classroom.handed_in.records import Beside, done_at_the_bench
 from pharmcalc.classroom.marking.tidy import clean_text
 from pharmcalc.feedback import feedback_html
+from pharmcalc.language import using
 from pharmcalc.marking import TaskMark, mark_task
 from pharmcalc.pages import render
 from pharmcalc.tasks.family import Task
@@ -89,7 +90,8 @@ def mark_script(
     }
     beside = Beside(records or {}, unread or {})
     answers |= beside.texts
-    script = _on_paper(issue.paper(student, attempt), answers, beside)
+    with using(issue.house.habits):
+        script = _on_paper(issue.paper(student, attempt), answers, beside)
     number, attempt_typed, _ = read_student_cell(source_of(cells[STUDENT]) if STUDENT in cells else "")
     differs = _compare(script, issue, answers, beside, number, attempt_typed)
     return replace(script, needs_eyes=(*differs, *script.needs_eyes))
@@ -107,7 +109,8 @@ def mark_notebook(nb: Json, issue: Issue, student: str, attempt: int, beside: Be
     marks = {mark_id(task): mark for task, mark in script.marks.items()}
     for name, cell in mark_cells(nb).items():
         if name in marks:
-            cell["outputs"] = [mark_output(marks[name], script, float(grader_of(cell)["points"]))]
+            with using(issue.house.habits):
+                cell["outputs"] = [mark_output(marks[name], script, float(grader_of(cell)["points"]))]
         else:
             why = f"{name}: this cell belongs to no task of the assignment, so it earned nothing"
             remarks["needs_eyes"].append(why)
@@ -231,7 +234,8 @@ def _compare(
         what = f"the attempt on the sheet is {attempt}, not {paper.attempt}"
     else:
         return []
-    other = _on_paper(issue.paper(number, attempt), answers, beside)
+    with using(issue.house.habits):
+        other = _on_paper(issue.paper(number, attempt), answers, beside)
     marks = f"{plain_number(other.total, other.paper.out_of)} of {other.paper.out_of} marks there"
     fits = f"; the answers fit the paper of {number}, attempt {attempt} ({marks})"
     return [f"{what}; {_marked_on(paper)}{fits if other.total > script.total else ''}"]

@@ -24,7 +24,13 @@ from pharmcalc.bench import file_name
 from pharmcalc.classroom.cells import Json, cells_by_id, grade_id, grader_of, lead
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.handed_in.records import Beside, read_beside
-from pharmcalc.classroom.issuing.release import emptied, house_rules_text, issued_notebook, with_house_rules
+from pharmcalc.classroom.issuing.release import (
+    emptied,
+    house_rules_text,
+    in_words,
+    issued_notebook,
+    with_house_rules,
+)
 from pharmcalc.classroom.marking.escaping import escape_student_text
 from pharmcalc.classroom.marking.feedback_page import Given, PageWriter, Returned, Standing
 from pharmcalc.classroom.marking.marker import mark_notebook
@@ -32,6 +38,8 @@ from pharmcalc.classroom.marking.tidy import tidy
 from pharmcalc.classroom.results.attempts import attempt_of
 from pharmcalc.classroom.results.overrides import changes_in_force
 from pharmcalc.errors import CourseError
+from pharmcalc.language import using
+from pharmcalc.tasks.house import read_house_rules
 from pharmcalc.tasks.papers import Issue
 
 Step = tuple[NotebookNode, Any]
@@ -139,7 +147,9 @@ class ReleaseClear(InCourse, ClearSolutions):  # type: ignore[misc]  # nbgrader 
         folder = Path(course.format_path(course.release_directory, ".", resources["nbgrader"]["assignment"]))
         for record in folder.glob(file_name("*")):
             record.unlink()
-        cleared: Step = super().preprocess(nb, resources)
+        self.rules = house_rules_text(Path(course.root))
+        with using(read_house_rules(self.rules).habits):
+            cleared: Step = super().preprocess(nb, resources)
         return cleared
 
     def preprocess_cell(self, cell: NotebookNode, resources: Any, cell_index: int) -> Step:
@@ -148,7 +158,9 @@ class ReleaseClear(InCourse, ClearSolutions):  # type: ignore[misc]  # nbgrader 
         if magic in ("answer", "student") and cell.cell_type == "code":
             cell.source = emptied(cell.source)
         elif magic == "house_rules" and cell.cell_type == "code":
-            cell.source = with_house_rules(house_rules_text(Path(self.course_folder().root)))
+            cell.source = with_house_rules(self.rules)
         else:
             cell, resources = super().preprocess_cell(cell, resources, cell_index)
+            if cell.cell_type == "markdown":
+                cell.source = in_words(cell.source)
         return cell, resources

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from pharmcalc.aliquots import RULES, AliquotPlan, Limits, Rule, smallest_plan
 from pharmcalc.kinds import COUNT, MASS, NUMBER
+from pharmcalc.language import say
 from pharmcalc.units import Quantity, quantity
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor
 from pharmcalc.widgets.explorers.frame import STEPS, Picture, at_least, figure, milligrams, still
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
 
 __all__ = ["aliquot_explorer", "aliquot_figure", "aliquot_svg", "aliquot_words"]
 
-KEPT, BROKEN = marked("\u2713 kept", "kept"), marked("\u2717 broken", "broken")
 NEVER_BROKEN_HERE = ("multiple-not-whole", "wrong-amount")  # the sliders and the equations see to these
 NARROWEST_PART = 4  # below this many pixels, the parts of a mixture are not drawn apart
 
@@ -76,7 +76,7 @@ def aliquot_explorer(
         )
         return _plan(now, limits, most=int(most), largest=quantity(largest, "milligram"))
 
-    return Explorer(heading(f"An aliquot plan for {MASS.show(wanted)} of drug"), dials, draw)
+    return Explorer(heading(say("An aliquot plan for {wanted} of drug", wanted=MASS.show(wanted))), dials, draw)
 
 
 def _plan(plan: AliquotPlan, limits: Limits, *, most: int, largest: Quantity) -> Picture:
@@ -89,7 +89,7 @@ def _rules(plan: AliquotPlan, limits: Limits) -> Shown:
         rule for rule in RULES if rule.id not in NEVER_BROKEN_HERE and (not rule.limit or getattr(limits, rule.limit))
     ]
     rows = [(rule.says_here(limits), _here(rule, plan), _kept(rule, plan, limits)) for rule in rules]
-    return table("Which rules hold", ("Rule", "This plan", "Kept?"), rows)
+    return table(say("Which rules hold"), (say("Rule"), say("This plan"), say("Kept?")), rows)
 
 
 def _here(rule: Rule, plan: AliquotPlan) -> str:
@@ -99,7 +99,9 @@ def _here(rule: Rule, plan: AliquotPlan) -> str:
 
 
 def _kept(rule: Rule, plan: AliquotPlan, limits: Limits) -> Shown:
-    return BROKEN if rule.broken_by(plan.values(), limits) else KEPT
+    if rule.broken_by(plan.values(), limits):
+        return marked(f"\u2717 {say('broken')}", "broken")
+    return marked(f"\u2713 {say('kept')}", "kept")
 
 
 def _limits(least: str, display_step: str, capacity: str) -> Limits:
@@ -113,13 +115,20 @@ def _limits(least: str, display_step: str, capacity: str) -> Limits:
 def aliquot_words(plan: AliquotPlan, limits: Limits) -> str:
     """Say what is weighed, what is taken, and whether the plan keeps its rules."""
     broken = len(plan.broken_rules(limits))
-    verdict = {0: "Every rule holds.", 1: "One rule is broken; see below."}.get(
-        broken, f"{broken} rules are broken; see below."
+    verdict = {0: say("Every rule holds."), 1: say("One rule is broken; see below.")}.get(
+        broken, say("{broken} rules are broken; see below.", broken=broken)
     )
-    return (
-        f"Weigh {MASS.show(plan.drug_weighed)} of drug and {MASS.show(plan.diluent)} of diluent, and mix: "
-        f"{MASS.show(plan.total_mixture)}. The aliquot is one part of {NUMBER.show(plan.multiple_factor)}: "
-        f"{MASS.show(plan.aliquot)}, which holds {MASS.show(plan.drug_delivered)} of drug. {verdict}"
+    return say(
+        "Weigh {drug_weighed} of drug and {diluent} of diluent, and mix: "
+        "{total_mixture}. The aliquot is one part of {multiple_factor}: "
+        "{aliquot}, which holds {drug_delivered} of drug. {verdict}",
+        drug_weighed=MASS.show(plan.drug_weighed),
+        diluent=MASS.show(plan.diluent),
+        total_mixture=MASS.show(plan.total_mixture),
+        multiple_factor=NUMBER.show(plan.multiple_factor),
+        aliquot=MASS.show(plan.aliquot),
+        drug_delivered=MASS.show(plan.drug_delivered),
+        verdict=verdict,
     )
 
 
@@ -144,16 +153,21 @@ def aliquot_svg(plan: AliquotPlan, limits: Limits, *, most_parts: int = 0, large
     enough_at = LEFT + float(needed.to_base_units().magnitude) / parts * wide
     name = MASS.show(limits.least_weighable_quantity)
     drawing.line("limit", LEFT, foot - least, RIGHT, foot - least)
-    drawing.words(f"a part this high weighs {name}", RIGHT, foot - least - 6, "soft", "end")
+    drawing.words(say("a part this high weighs {name}", name=name), RIGHT, foot - least - 6, "soft", "end")
     drawing.line("limit", enough_at, foot - tall, enough_at, foot + 12)
-    said = f"this many parts hold {name} of drug"
+    said = say("this many parts hold {name} of drug", name=name)
     drawing.words(said, enough_at, foot + 28, "soft", anchor(enough_at, said))
     drawing.line("axis", LEFT, foot, RIGHT, foot)
-    said = f"{NUMBER.show(plan.multiple_factor)} parts of {MASS.show(plan.aliquot)} = {MASS.show(plan.total_mixture)}"
-    drawing.words(f"The mixture: {said}", LEFT, 18, "heading")
+    said = say(
+        "{multiple_factor} parts of {aliquot} = {total_mixture}",
+        multiple_factor=NUMBER.show(plan.multiple_factor),
+        aliquot=MASS.show(plan.aliquot),
+        total_mixture=MASS.show(plan.total_mixture),
+    )
+    drawing.words(say("The mixture: {said}", said=said), LEFT, 18, "heading")
     _legend(drawing, plan)
     return drawing.svg(
-        "An aliquot plan: the mixture in equal parts, one of them the aliquot", aliquot_words(plan, limits)
+        say("An aliquot plan: the mixture in equal parts, one of them the aliquot"), aliquot_words(plan, limits)
     )
 
 
@@ -169,9 +183,18 @@ def _draw_mixture(drawing: Drawing, multiple: float, x_end: float, foot: float, 
 
 def _legend(drawing: Drawing, plan: AliquotPlan) -> None:
     rows = (
-        ("drug", f"drug: {MASS.show(plan.drug_wanted)} in each part, {MASS.show(plan.drug_weighed)} in all", LEFT, 292),
-        ("diluent", f"diluent: {MASS.show(plan.diluent)} in all", LEFT + 340, 292),
-        ("aliquot", f"the aliquot: one part, {MASS.show(plan.aliquot)}", LEFT, 318),
+        (
+            "drug",
+            say(
+                "drug: {drug_wanted} in each part, {drug_weighed} in all",
+                drug_wanted=MASS.show(plan.drug_wanted),
+                drug_weighed=MASS.show(plan.drug_weighed),
+            ),
+            LEFT,
+            292,
+        ),
+        ("diluent", say("diluent: {diluent} in all", diluent=MASS.show(plan.diluent)), LEFT + 340, 292),
+        ("aliquot", say("the aliquot: one part, {aliquot}", aliquot=MASS.show(plan.aliquot)), LEFT, 318),
     )
     for kind, said, x, y in rows:
         drawing.box(kind, x, y - 12, 18, 14)

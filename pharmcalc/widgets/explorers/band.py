@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from pharmcalc.balances import least_weighable_quantity, percentage_of_error
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import say
 from pharmcalc.units import Quantity, quantity
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor, nice_step, scale
 from pharmcalc.widgets.explorers.frame import NOTHING, STEPS, Picture, at_least, figure, milligrams, still
@@ -41,7 +42,7 @@ def error_band(sensitivity: str = "6 mg", allowed_error: str = "5 %", *, load: s
     def draw(load_now: Fraction) -> Picture:
         return _band(may_be_off, allowed, quantity(load_now, "milligram"))
 
-    title = f"A balance with a sensitivity requirement of {MASS.show(may_be_off)}"
+    title = say("A balance with a sensitivity requirement of {may_be_off}", may_be_off=MASS.show(may_be_off))
     return Explorer(heading(title), (dial,), draw)
 
 
@@ -58,13 +59,20 @@ def error_band_words(*, sensitivity: Quantity, allowed_error: Quantity, load: Qu
     """Say what the balance leaves open at this load, and whether that is allowed."""
     error, least = _error_and_least(sensitivity, allowed_error, load)
     low, high = _low_and_high(sensitivity, load)
-    lowest = MASS.show(low) if low.magnitude else "nothing at all"
+    lowest = MASS.show(low) if low.magnitude else say("nothing at all")
     enough = load >= least
-    verdict = "this amount may be weighed here" if enough else "do not weigh this amount here"
-    return (
-        f"The balance says {MASS.show(load)}: the pan may hold anything from {lowest} to {MASS.show(high)}. "
-        f"That is an error of up to {PERCENT.show(error)} of the load, {_compared(enough, allowed_error)}: {verdict}. "
-        f"The least weighable quantity is {MASS.show(least)}."
+    verdict = say("this amount may be weighed here") if enough else say("do not weigh this amount here")
+    return say(
+        "The balance says {load}: the pan may hold anything from {lowest} to {high}. "
+        "That is an error of up to {error} of the load, {enough}: {verdict}. "
+        "The least weighable quantity is {least}.",
+        load=MASS.show(load),
+        lowest=lowest,
+        high=MASS.show(high),
+        error=PERCENT.show(error),
+        enough=_compared(enough, allowed_error),
+        verdict=verdict,
+        least=MASS.show(least),
     )
 
 
@@ -78,19 +86,23 @@ def error_band_svg(*, sensitivity: Quantity, allowed_error: Quantity, load: Quan
     drawing = Drawing(WIDTH, 286)
     _draw_band(drawing, sensitivity, load, least)
     enough = load >= least
-    drawing.words("The same error, compared with the load", LEFT, 178, "heading")
-    drawing.words(f"up to {PERCENT.show(error)} of the load: {_compared(enough, allowed_error)}", LEFT, 200)
+    drawing.words(say("The same error, compared with the load"), LEFT, 178, "heading")
+    drawing.words(
+        say("up to {error} of the load: {enough}", error=PERCENT.show(error), enough=_compared(enough, allowed_error)),
+        LEFT,
+        200,
+    )
     drawing.box("sheet", LEFT, 214, RIGHT - LEFT, 30)
     part = float(min(error.to_base_units().magnitude, Fraction(1))) * (RIGHT - LEFT)
     drawing.stripes("stripes", LEFT, 214, part, 30)
     drawing.box("band", LEFT, 214, part, 30)
     limit = LEFT + float(allowed_error.to_base_units().magnitude) * (RIGHT - LEFT)
     drawing.line("limit", limit, 208, limit, 256)
-    said = f"allowed {PERCENT.show(allowed_error)}"
+    said = say("allowed {allowed_error}", allowed_error=PERCENT.show(allowed_error))
     drawing.words(said, limit, 272, "soft", anchor(limit, said))
-    drawing.words("the whole load", RIGHT, 272, "soft", "end")
+    drawing.words(say("the whole load"), RIGHT, 272, "soft", "end")
     words = error_band_words(sensitivity=sensitivity, allowed_error=allowed_error, load=load)
-    return drawing.svg(f"The band of true masses around a reading of {MASS.show(load)}", words)
+    return drawing.svg(say("The band of true masses around a reading of {load}", load=MASS.show(load)), words)
 
 
 def _draw_band(drawing: Drawing, sensitivity: Quantity, load: Quantity, least: Quantity) -> None:
@@ -101,15 +113,15 @@ def _draw_band(drawing: Drawing, sensitivity: Quantity, load: Quantity, least: Q
     def x(mass: Quantity) -> float:
         return LEFT + float(milligrams(mass) / top) * wide
 
-    drawing.words("What the pan may hold", LEFT, 18, "heading")
+    drawing.words(say("What the pan may hold"), LEFT, 18, "heading")
     drawing.stripes("stripes", x(low), 60, x(high) - x(low), 36)
     drawing.box("band", x(low), 60, x(high) - x(low), 36)
     drawing.line("mark", x(load), 48, x(load), 100)
-    said = f"display {MASS.show(load)}, pan {MASS.show(low)} to {MASS.show(high)}"
+    said = say("display {load}, pan {low} to {high}", load=MASS.show(load), low=MASS.show(low), high=MASS.show(high))
     drawing.words(said, x(load), 41, "", anchor(x(load), said))
     scale(drawing, top, y=100)
     drawing.line("limit", x(least), 56, x(least), 130)
-    said = f"least weighable quantity {MASS.show(least)}"
+    said = say("least weighable quantity {least}", least=MASS.show(least))
     drawing.words(said, x(least), 146, "soft", anchor(x(least), said))
 
 
@@ -125,4 +137,8 @@ def _low_and_high(sensitivity: Quantity, load: Quantity) -> tuple[Quantity, Quan
 
 
 def _compared(enough: bool, allowed: Quantity) -> str:
-    return f"{'within' if enough else 'more than'} the allowed {PERCENT.show(allowed)}"
+    return say(
+        "{part} the allowed {allowed}",
+        part=say("within") if enough else say("more than"),
+        allowed=PERCENT.show(allowed),
+    )

@@ -8,6 +8,7 @@ from pharmcalc.dilutions import rest_of_mixture, strength_of_two, stronger_in_mi
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import later, say
 from pharmcalc.units import Quantity, number_text, quantity, quotient, unit_name
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor, nice_step
 from pharmcalc.widgets.explorers.frame import Picture, figure, still
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 __all__ = ["alligation_beam", "alligation_beam_figure"]
 
-WAYS = ("half of each", "each by its own difference", "each by the other's difference")
+WAYS = (later("half of each"), later("each by its own difference"), later("each by the other's difference"))
 STEPS = 30  # positions of the slider between the two strengths, at most
 FROM, TO = LEFT + 70, RIGHT - 70  # the ends of the beam
 BEAM, GROUND = 122, 176  # how high the beam lies when it balances, and what it stands on
@@ -65,7 +66,9 @@ def alligation_beam(weaker: str = "5 %", stronger: str = "20 %", *, total: str =
     def draw(wanted: Fraction, way: int) -> Picture:
         return _draw(low, high, quantity(wanted, "percent"), amount, WAYS[way])
 
-    title = f"{MASS.show(amount)} from {PERCENT.show(low)} and {PERCENT.show(high)}"
+    title = say(
+        "{amount} from {low} and {high}", amount=MASS.show(amount), low=PERCENT.show(low), high=PERCENT.show(high)
+    )
     return Explorer(heading(title), dials, draw)
 
 
@@ -106,21 +109,42 @@ def _words(
     arms = (wanted - low, high - wanted)
     lacks, over = (MASS.show((one * arm).to(unit_name(one))) for one, arm in zip(taken, arms, strict=True))
     aim, up, down = PERCENT.show(wanted), *_arms(low, high, wanted)
-    result = f"{weak} of {PERCENT.show(low)} and {strong} of {PERCENT.show(high)} make {PERCENT.show(made)}"
-    count = f"For {aim} the weaker one lacks {lacks} of drug; the stronger one has {over} too much."
-    if made == wanted:
-        said = f"{result}: just what is wanted. {count} The beam balances."
-    else:
-        side, strength = ("stronger", "strong") if made > wanted else ("weaker", "weak")
-        said = f"{result}, not {aim}. {count} The beam tips to the {side} side: the mixture is too {strength}."
-    why = (
-        "The one that stands nearer pulls less, so there must be more of it. That is why the parts are crossed."
-        if up != down
-        else "Both stand equally far away, so there must be as much of each."
+    result = say(
+        "{weak} of {low} and {strong} of {high} make {made}",
+        weak=weak,
+        low=PERCENT.show(low),
+        strong=strong,
+        high=PERCENT.show(high),
+        made=PERCENT.show(made),
     )
-    parts = (
-        f"Balance means {down} parts of the weaker one and {up} parts of the stronger one. The weaker one stands {up} "
-        f"away, and the stronger one {down}: each one's parts are the other one's distance. {why}"
+    count = say(
+        "For {aim} the weaker one lacks {lacks} of drug; the stronger one has {over} too much.",
+        aim=aim,
+        lacks=lacks,
+        over=over,
+    )
+    if made == wanted:
+        said = say("{result}: just what is wanted. {count} The beam balances.", result=result, count=count)
+    else:
+        said = say(
+            "{result}, not {aim}. {count} The beam tips to the stronger side: the mixture is too strong."
+            if made > wanted
+            else "{result}, not {aim}. {count} The beam tips to the weaker side: the mixture is too weak.",
+            result=result,
+            aim=aim,
+            count=count,
+        )
+    why = (
+        say("The one that stands nearer pulls less, so there must be more of it. That is why the parts are crossed.")
+        if up != down
+        else say("Both stand equally far away, so there must be as much of each.")
+    )
+    parts = say(
+        "Balance means {down} parts of the weaker one and {up} parts of the stronger one. The weaker one stands {up} "
+        "away, and the stronger one {down}: each one's parts are the other one's distance. {why}",
+        down=down,
+        up=up,
+        why=why,
     )
     return said, parts
 
@@ -155,14 +179,23 @@ def _draw(low: Quantity, high: Quantity, wanted: Quantity, total: Quantity, way:
     for place, amount, strength, kind in ((FROM, taken[0], low, "diluent"), (TO, taken[1], high, "drug")):
         foot, tall = BEAM + slope * (place - at), float(quotient(amount, total)) * LARGEST
         drawing.box(kind, place - WIDE / 2, foot - tall, WIDE, tall)
-        drawing.words(f"{MASS.show(amount)} of {PERCENT.show(strength)}", place, foot - tall - 8, "", "middle")
+        drawing.words(
+            say("{amount} of {strength}", amount=MASS.show(amount), strength=PERCENT.show(strength)),
+            place,
+            foot - tall - 8,
+            "",
+            "middle",
+        )
     drawing.dot("aliquot", x(made), BEAM + slope * (x(made) - at), 7)
-    for strength, name, y, kind in ((wanted, "wanted", GROUND + 20, ""), (made, "made", GROUND + 70, "heading")):
+    for strength, name, y, kind in (
+        (wanted, say("wanted"), GROUND + 20, ""),
+        (made, say("made"), GROUND + 70, "heading"),
+    ):
         words = f"{name} {PERCENT.show(strength)}"
         drawing.words(words, x(strength), y, kind, anchor(x(strength), words))
     up, down = _arms(low, high, wanted)
     for start, end, said_at, side, arm in ((FROM, at, at - 10, "end", up), (at, TO, at + 10, "start", down)):
         drawing.outline("axis", ((start, GROUND + 28), (start, GROUND + 34), (end, GROUND + 34), (end, GROUND + 28)))
-        drawing.words(f"{arm} away", said_at, GROUND + 50, "soft", side)
-    svg = drawing.svg(f"Two strengths on a beam, {PERCENT.show(wanted)} wanted", f"{said} {parts}")
+        drawing.words(say("{arm} away", arm=arm), said_at, GROUND + 50, "soft", side)
+    svg = drawing.svg(say("Two strengths on a beam, {wanted} wanted", wanted=PERCENT.show(wanted)), f"{said} {parts}")
     return figure(svg), note(said), note(parts)

@@ -11,6 +11,7 @@ from pharmcalc.clearance import Obstacles, clearance
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import Mistake
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.tasks.aliquots import ALIQUOT_BATCH, batch
 from pharmcalc.tasks.family import Asked, Task
 from pharmcalc.tasks.house import read_house_rules
@@ -26,8 +27,8 @@ __all__ = ["order_chain", "order_chain_figure"]
 
 ROW, FIRST = 34, 44
 FURTHEST = Fraction(5, 2)  # the scale of what a unit holds ends at so many times the dose
-NO_SLIP = "nothing goes wrong"
-NO_LESSON = "Every step follows from the one before."
+NO_SLIP = later("nothing goes wrong")
+NO_LESSON = later("Every step follows from the one before.")
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,7 @@ def order_chain(dose: str = "2.5 mg", units: int = 24, fill: str = "200 mg") -> 
     slips = _slips(task)
     ids = list(slips)
     start = ids.index("weight-left-at-lwq") if "weight-left-at-lwq" in ids else 0
-    title = f"{units} capsules of {MASS.show(task.values['dose'])}, from order to capsule"
+    title = say("{units} capsules of {dose}, from order to capsule", units=units, dose=MASS.show(task.values["dose"]))
     choice = Choice("What goes wrong", tuple(slips[id].words for id in ids), start)
     return Explorer(heading(title), (choice,), lambda place: _draw(task, slips[ids[place]]))
 
@@ -78,14 +79,14 @@ def _task(dose: str, units: int, fill: str) -> Task:
         dose=MASS.check("order_chain: dose", dose),
         ordered=units,
         fill=MASS.check("order_chain: fill", fill),
-        said={"drug": "the drug", "diluent_name": "lactose"},
+        said={"drug": say("the drug"), "diluent_name": "lactose"},
     )
     return Task("order", ALIQUOT_BATCH, drawn, house)
 
 
 def _slips(task: Task) -> dict[str, _Slip]:
     """Return every slip that changes something and leaves amounts that could be weighed."""
-    found = {NO_SLIP: _Slip(NO_SLIP, task.values, NO_LESSON)}
+    found = {NO_SLIP: _Slip(say(NO_SLIP), task.values, say(NO_LESSON))}
     for asked in task.amounts:
         for mistake in asked.formula.mistakes:
             values = _with(task, asked, mistake)
@@ -125,23 +126,29 @@ def _times(task: Task, values: Mapping[str, Quantity]) -> Fraction:
 
 def _words(task: Task, slip: _Slip) -> str:
     changed = [asked.said for asked in task.amounts if slip.values[asked.name] != task.values[asked.name]]
-    end = f"Each capsule would hold {rounded_text(_times(task, slip.values))} times its dose."
+    end = say("Each capsule would hold {task} times its dose.", task=rounded_text(_times(task, slip.values)))
     if not changed:
-        return f"Nothing goes wrong. {end}"
+        return say("Nothing goes wrong. {end}", end=end)
     against = clearance(task, slip.values, Obstacles()).reasons
-    stopped = f"Not cleared: {' '.join(against)}" if against else "No rule notices it."
-    return f"Changed: {', '.join(changed)}. {end} {stopped} {slip.lesson}"
+    stopped = say("Not cleared: {against}", against=" ".join(against)) if against else say("No rule notices it.")
+    return say(
+        "Changed: {changed}. {end} {stopped} {lesson}",
+        changed=", ".join(changed),
+        end=end,
+        stopped=stopped,
+        lesson=slip.lesson,
+    )
 
 
 def _draw(task: Task, slip: _Slip) -> Picture:
     words = _words(task, slip)
     foot = FIRST + ROW * len(task.amounts)
     drawing = Drawing(WIDTH, foot + 112)
-    drawing.words("Step by step", LEFT, 18, "heading")
+    drawing.words(say("Step by step"), LEFT, 18, "heading")
     for place, asked in enumerate(task.amounts):
         _draw_step(drawing, task, slip, asked, FIRST + ROW * place)
     _draw_dose(drawing, task, _times(task, slip.values), foot + 20)
-    svg = drawing.svg("A batch of capsules, step by step", words)
+    svg = drawing.svg(say("A batch of capsules, step by step"), words)
     return figure(svg), note(words), Shown("", "")
 
 
@@ -153,7 +160,7 @@ def _draw_step(drawing: Drawing, task: Task, slip: _Slip, asked: Asked, y: int) 
         drawing.line("axis", LEFT + 20, y + ROW - 24, LEFT + 20, y + ROW - 16)
     if here != right:
         drawing.line("limit", LEFT + 250, y - 3, LEFT + 280, y - 3)
-        drawing.words(f"changed; right would be {asked.kind.show(right)}", LEFT + 288, y + 2, "soft")
+        drawing.words(say("changed; right would be {right}", right=asked.kind.show(right)), LEFT + 288, y + 2, "soft")
 
 
 def _draw_dose(drawing: Drawing, task: Task, times: Fraction, y: int) -> None:
@@ -161,11 +168,15 @@ def _draw_dose(drawing: Drawing, task: Task, times: Fraction, y: int) -> None:
         return LEFT + float(min(number, FURTHEST) / FURTHEST) * (RIGHT - LEFT)
 
     allowed = task.house.allowed_error.to_base_units().magnitude
-    drawing.words("What each capsule would hold", LEFT, y - 2, "heading")
+    drawing.words(say("What each capsule would hold"), LEFT, y - 2, "heading")
     drawing.box("sheet", LEFT, y + 14, RIGHT - LEFT, 26)
     drawing.box("drug", LEFT, y + 18, max(x(times) - LEFT, 1), 18)
     for number in (1 - allowed, 1 + allowed):
         drawing.line("limit", x(number), y + 12, x(number), y + 50)
-    drawing.words("its dose, within the allowed error", x(Fraction(1)), y + 66, "soft", "middle")
-    said = f"{rounded_text(times)} times the dose{', far beyond this picture' if times > FURTHEST else ''}"
+    drawing.words(say("its dose, within the allowed error"), x(Fraction(1)), y + 66, "soft", "middle")
+    said = say(
+        "{times} times the dose{part}",
+        times=rounded_text(times),
+        part=say(", far beyond this picture") if times > FURTHEST else "",
+    )
     drawing.words(said, x(times), y + 86, "", anchor(x(times), said))

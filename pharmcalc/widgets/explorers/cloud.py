@@ -10,6 +10,7 @@ from pharmcalc.aliquots import AliquotPlan
 from pharmcalc.balances import Balance
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import say
 from pharmcalc.tasks.house import HouseRules, read_house_rules
 from pharmcalc.uncertainty import (
     Budget,
@@ -79,11 +80,17 @@ def dose_cloud(drug_wanted: str = "6 mg") -> "Explorer":
         plan = _plan(wanted, quantity(weighed, "milligram"), quantity(part, "milligram"))
         return _draw(house, house.balances[place], plan)
 
-    return Explorer(heading(f"{MASS.show(wanted)} of drug, made {RUNS} times over"), dials, draw)
+    return Explorer(
+        heading(say("{wanted} of drug, made {RUNS} times over", wanted=MASS.show(wanted), RUNS=RUNS)), dials, draw
+    )
 
 
 def _entry(house: HouseRules, balance: Balance) -> str:
-    return f"{balance.name}: may be off by {MASS.show(balance.error_at_most(house.allowed_error))}"
+    return say(
+        "{name}: may be off by {allowed_error}",
+        name=balance.name,
+        allowed_error=MASS.show(balance.error_at_most(house.allowed_error)),
+    )
 
 
 def _plan(wanted: Quantity, weighed: Quantity, aliquot: Quantity) -> AliquotPlan:
@@ -99,7 +106,7 @@ def _draw(house: HouseRules, balance: Balance, plan: AliquotPlan) -> Picture:
     found = plan_budget(plan, standard)
     words = _words(house, balance, plan, errors, found)
     chart = _picture(errors, float(house.allowed_error.to("percent").magnitude))
-    svg = chart.drawing.svg(f"{RUNS} simulated doses, beside the allowed error", words)
+    svg = chart.drawing.svg(say("{RUNS} simulated doses, beside the allowed error", RUNS=RUNS), words)
     return figure(svg), note(words), _shares(plan, found)
 
 
@@ -107,16 +114,31 @@ def _words(house: HouseRules, balance: Balance, plan: AliquotPlan, errors: list[
     outside, allowed = _outside(house, errors), PERCENT.show(house.allowed_error)
     limits = house.limits(balance, None)
     broken = [rule.says_here(limits) for rule in plan.broken_rules(limits)]
-    rules = f"Broken: {' '.join(broken)}" if broken else "Every weighing keeps the rules."
-    beyond = " Some lie further out than this picture reaches." if max(map(abs, errors)) > SPAN else ""
+    rules = say("Broken: {broken}", broken=" ".join(broken)) if broken else say("Every weighing keeps the rules.")
+    beyond = say(" Some lie further out than this picture reaches.") if max(map(abs, errors)) > SPAN else ""
     worst = plan_worst_case(plan, dict.fromkeys(model_of(plan)[1], balance.error_at_most(house.allowed_error)))
-    return (
-        f"{RUNS - outside} of {RUNS} simulated doses lie within {allowed} of {MASS.show(plan.drug_wanted)}, {outside} "
-        f"outside{' (crosses)' if outside else ''}.{beyond} For each, {MASS.show(plan.drug_weighed)} of drug, "
-        f"{MASS.show(plan.diluent)} of diluent and an aliquot of {MASS.show(plan.aliquot)} were weighed on "
-        f"{balance.name}, with errors drawn by chance: a simulation, not a measurement. {rules} Combined standard "
-        f"uncertainty {_about(found.relative)}, expanded "
-        f"{_about(expanded_uncertainty(standard_uncertainty=found.relative))}, worst case {PERCENT.show(worst)}."
+    return say(
+        "{RUNS} of {RUNS_2} simulated doses lie within {allowed} of {drug_wanted}, {outside} "
+        "outside{part}.{beyond} For each, {drug_weighed} of drug, "
+        "{diluent} of diluent and an aliquot of {aliquot} were weighed on "
+        "{name}, with errors drawn by chance: a simulation, not a measurement. {rules} Combined standard "
+        "uncertainty {relative}, expanded "
+        "{relative_2}, worst case {worst}.",
+        RUNS=RUNS - outside,
+        RUNS_2=RUNS,
+        allowed=allowed,
+        drug_wanted=MASS.show(plan.drug_wanted),
+        outside=outside,
+        part=say(" (crosses)") if outside else "",
+        beyond=beyond,
+        drug_weighed=MASS.show(plan.drug_weighed),
+        diluent=MASS.show(plan.diluent),
+        aliquot=MASS.show(plan.aliquot),
+        name=balance.name,
+        rules=rules,
+        relative=_about(found.relative),
+        relative_2=_about(expanded_uncertainty(standard_uncertainty=found.relative)),
+        worst=PERCENT.show(worst),
     )
 
 
@@ -134,8 +156,8 @@ def _picture(errors: list[float], allowed: float) -> Chart:
         columns.setdefault(min(max(int(error // float(BIN)), -last - 1), last), []).append(error)
     tallest = max(ROOM, *map(len, columns.values()))
     chart = Chart(
-        Scale("dose less what is wanted, in per cent of it", -SPAN, SPAN),
-        Scale(f"how many of the {RUNS} doses", Fraction(0), Fraction(tallest)),
+        Scale(say("dose less what is wanted, in per cent of it"), -SPAN, SPAN),
+        Scale(say("how many of the {RUNS} doses", RUNS=RUNS), Fraction(0), Fraction(tallest)),
     )
     radius = min(RADIUS, (chart.foot - chart.top) / tallest / 2)
     chart.upright("axis", Fraction(0))
@@ -159,7 +181,7 @@ def _mark(chart: Chart, x: float, y: float, radius: float, within: bool) -> None
 
 def _about(part: Quantity) -> str:
     """Return a percentage of an uncertainty to two figures: more would say more than is known (GUM 7.2.6)."""
-    return f"about {rounded_text(part.to('percent').magnitude, 2)} %"
+    return say("about {magnitude} %", magnitude=rounded_text(part.to("percent").magnitude, 2))
 
 
 def _shares(plan: AliquotPlan, found: Budget) -> Shown:
@@ -168,5 +190,7 @@ def _shares(plan: AliquotPlan, found: Budget) -> Shown:
     rows = [
         (line.name, MASS.show(amounts[line.name]), _about(line.relative), _about(line.share)) for line in found.lines
     ]
-    head = ("Weighing", "Amount", "Standard uncertainty", "Share")
-    return table("Where the uncertainty comes from: each weighing, and its share of the sum of squares", head, rows)
+    head = (say("Weighing"), say("Amount"), say("Standard uncertainty"), say("Share"))
+    return table(
+        say("Where the uncertainty comes from: each weighing, and its share of the sum of squares"), head, rows
+    )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.metric import number_of_mass_units
 from pharmcalc.units import Quantity, number_text, quantity, unit_text
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor
@@ -20,12 +21,12 @@ __all__ = ["unit_ladder", "unit_ladder_figure"]
 RUNGS = ("microgram", "milligram", "gram", "kilogram")
 LOWEST, HIGHEST = -1, 9  # powers of ten of a microgram at the ends of the picture
 SLIPS = {
-    "nothing goes wrong": Fraction(1),
-    "mg read for microgram": Fraction(1000),
-    "a step of 1000 taken down": Fraction(1, 1000),
-    "the point one place too far right": Fraction(10),
-    "the point one place too far left": Fraction(1, 10),
-    "100 taken for 1000": Fraction(10),
+    later("nothing goes wrong"): Fraction(1),
+    later("mg read for microgram"): Fraction(1000),
+    later("a step of 1000 taken down"): Fraction(1, 1000),
+    later("the point one place too far right"): Fraction(10),
+    later("the point one place too far left"): Fraction(1, 10),
+    later("100 taken for 1000"): Fraction(10),
 }
 
 
@@ -55,7 +56,7 @@ def unit_ladder(amount: str = "125 microgram") -> "Explorer":
     def draw(number: Fraction, slip: int) -> Picture:
         return _draw(quantity(number, "microgram"), tuple(SLIPS)[slip])
 
-    return Explorer(heading("One amount, many numbers"), dials, draw)
+    return Explorer(heading(say("One amount, many numbers")), dials, draw)
 
 
 def _amount(text: str) -> Quantity:
@@ -75,16 +76,26 @@ def _words(amount: Quantity, slip: str) -> str:
     same = " = ".join(f"{_number(amount, unit)} {unit_text(quantity(1, unit))}" for unit in RUNGS[:3])
     times = SLIPS[slip]
     if times == 1:
-        return f"{same}. One amount; the smaller the unit, the larger the number."
+        return say("{same}. One amount; the smaller the unit, the larger the number.", same=same)
     wrong = amount * times
-    how = f"{number_text(times)[0]} times too much" if times > 1 else f"{number_text(1 / times)[0]} times too little"
-    return f"{same}. With this slip ({slip}) it becomes {_number(wrong, 'milligram')} mg: {how}."
+    how = (
+        say("{times} times too much", times=number_text(times)[0])
+        if times > 1
+        else say("{number_text} times too little", number_text=number_text(1 / times)[0])
+    )
+    return say(
+        "{same}. With this slip ({slip}) it becomes {wrong} mg: {how}.",
+        same=same,
+        slip=say(slip),
+        wrong=_number(wrong, "milligram"),
+        how=how,
+    )
 
 
 def _draw(amount: Quantity, slip: str) -> Picture:
     words = _words(amount, slip)
     drawing = Drawing(WIDTH, 210)
-    drawing.words("Each mark is ten times the one before", LEFT, 18, "heading")
+    drawing.words(say("Each mark is ten times the one before"), LEFT, 18, "heading")
     y = 110
     drawing.line("axis", LEFT, y, RIGHT, y)
     for power in range(LOWEST, HIGHEST + 1):
@@ -94,13 +105,13 @@ def _draw(amount: Quantity, slip: str) -> Picture:
         x = _x(3.0 * place)
         said = f"1 {unit_text(quantity(1, unit))}"
         drawing.words(said, x, y + 30, "soft", anchor(x, said))
-    _draw_mark(drawing, amount, y, "the amount", above=True)
+    _draw_mark(drawing, amount, y, say("the amount"), above=True)
     if SLIPS[slip] != 1:
         wrong = amount * SLIPS[slip]
         drawing.line("limit", _place(amount), y - 26, _place(wrong), y - 26)
         drawing.dot("aliquot", _place(wrong), y, 8)
-        _draw_mark(drawing, wrong, y, "with the slip", above=False)
-    return figure(drawing.svg("An amount on the ladder of units", words)), note(words), NOTHING
+        _draw_mark(drawing, wrong, y, say("with the slip"), above=False)
+    return figure(drawing.svg(say("An amount on the ladder of units"), words)), note(words), NOTHING
 
 
 def _draw_mark(drawing: Drawing, amount: Quantity, y: int, what: str, *, above: bool) -> None:

@@ -8,6 +8,7 @@ from pharmcalc.aliquots import AliquotPlan
 from pharmcalc.balances import Balance
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, NUMBER
+from pharmcalc.language import say
 from pharmcalc.tasks.house import read_house_rules
 from pharmcalc.uncertainty import expanded_uncertainty, model_of, plan_budget, rectangular_uncertainty
 from pharmcalc.units import Quantity, quantity, rounded_text
@@ -37,7 +38,11 @@ class _Choice:
     @property
     def name(self) -> str:
         """The two choices that make the plan."""
-        return f"multiple {NUMBER.show(self.plan.multiple_factor)}, aliquot {MASS.show(self.plan.aliquot)}"
+        return say(
+            "multiple {multiple_factor}, aliquot {aliquot}",
+            multiple_factor=NUMBER.show(self.plan.multiple_factor),
+            aliquot=MASS.show(self.plan.aliquot),
+        )
 
     def better_than(self, other: "_Choice") -> bool:
         """Say whether it leaves less over and is surer."""
@@ -66,7 +71,11 @@ def plan_chooser(drug_wanted: str = "6 mg") -> "Explorer":
     choices = _choices(MASS.check("plan_chooser: drug_wanted", drug_wanted))
     dial = Choice("Plan", tuple(choice.name for choice in choices), _start(choices))
     return Explorer(
-        heading(f"{drug_wanted} by one aliquot: {len(choices)} right plans"), (dial,), lambda n: _draw(choices, n)
+        heading(
+            say("{drug_wanted} by one aliquot: {choices} right plans", drug_wanted=drug_wanted, choices=len(choices))
+        ),
+        (dial,),
+        lambda n: _draw(choices, n),
     )
 
 
@@ -112,8 +121,8 @@ def _draw(choices: list[_Choice], place: int) -> Picture:
     chosen = choices[place]
     most, unsurest = max(one.waste for one in choices), max(one.unsure for one in choices)
     chart = Chart(
-        Scale("mixture left over, in g", Fraction(0), most * Fraction(21, 20)),
-        Scale("expanded uncertainty of the drug in the aliquot, in %", Fraction(0), unsurest * Fraction(21, 20)),
+        Scale(say("mixture left over, in g"), Fraction(0), most * Fraction(21, 20)),
+        Scale(say("expanded uncertainty of the drug in the aliquot, in %"), Fraction(0), unsurest * Fraction(21, 20)),
         height=300,
     )
     for number, one in enumerate(choices):
@@ -125,7 +134,7 @@ def _draw(choices: list[_Choice], place: int) -> Picture:
     chart.drawing.line("mark", x - 6, y, x + 6, y)
     chart.drawing.line("mark", x, y - 6, x, y + 6)
     words = _words(choices, chosen)
-    svg = chart.drawing.svg(f"{len(choices)} right plans: left over against uncertainty", words)
+    svg = chart.drawing.svg(say("{choices} right plans: left over against uncertainty", choices=len(choices)), words)
     plan = chosen.plan
     working = show_plan(
         drug_wanted=MASS.show_exactly(plan.drug_wanted)[0],
@@ -138,12 +147,20 @@ def _draw(choices: list[_Choice], place: int) -> Picture:
 def _words(choices: list[_Choice], chosen: _Choice) -> str:
     better = sum(one.better_than(chosen) for one in choices)
     if not better:
-        said = "No other plan here leaves less over and is surer as well."
+        said = say("No other plan here leaves less over and is surer as well.")
     else:
-        many = "One plan leaves" if better == 1 else f"{better} plans leave"
-        said = f"{many} less over and {'is' if better == 1 else 'are'} surer as well (filled points)."
+        many = say("One plan leaves") if better == 1 else say("{better} plans leave", better=better)
+        said = say(
+            "{many} less over and {part} surer as well (filled points).",
+            many=many,
+            part=say("is") if better == 1 else say("are"),
+        )
     left = MASS.show(chosen.plan.total_mixture - chosen.plan.aliquot)
-    return (
-        f"The cross: {chosen.name}. It keeps every rule, leaves {left} of mixture over, and the drug in the aliquot "
-        f"has an expanded uncertainty of {rounded_text(chosen.unsure, 2)} %. {said}"
+    return say(
+        "The cross: {name}. It keeps every rule, leaves {left} of mixture over, and the drug in the aliquot "
+        "has an expanded uncertainty of {unsure} %. {said}",
+        name=chosen.name,
+        left=left,
+        unsure=rounded_text(chosen.unsure, 2),
+        said=said,
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES, Mistake
 from pharmcalc.kinds import MASS, PERCENT, PURITY
+from pharmcalc.language import later, say
 from pharmcalc.potency import drug_on_dried_basis, powder_on_dried_basis
 from pharmcalc.units import Quantity, quantity
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, anchor
@@ -20,13 +21,13 @@ __all__ = ["powder_explorer", "powder_figure"]
 
 AS_PURE = "purity-left-out"
 RIGHT_WAY = "right"
-_RIGHT_NAME = "Divided by the assay, and by what is left after drying"
+_RIGHT_NAME = later("Divided by the assay, and by what is left after drying")
 _OF_ONE_POWDER = {*powder_on_dried_basis.kinds, "purity"}  # the others compare two forms of the drug
 _MISTAKES: tuple[Mistake, ...] = (
     MISTAKES[AS_PURE],
     *(mistake for mistake in powder_on_dried_basis.mistakes if mistake.kinds.keys() <= _OF_ONE_POWDER),
 )
-_NAMES = {RIGHT_WAY: _RIGHT_NAME} | {mistake.id: mistake.name for mistake in _MISTAKES}
+_NAMES = {RIGHT_WAY: _RIGHT_NAME} | {mistake.id: mistake.named for mistake in _MISTAKES}
 FIRST, ROW, BAR = 76, 42, 16
 BAR_END = RIGHT - 110  # what a bar weighs stands behind it
 LOWEST_ASSAY, MOST_LOSS = Fraction(70), Fraction(20)  # how far the sliders reach, in per cent
@@ -99,7 +100,11 @@ def powder_explorer(
         now = _Jar(jar.drug_wanted, quantity(assay_now, "percent"), quantity(loss_now, "percent"))
         return _draw(now, ways[place])
 
-    return Explorer(heading(f"{MASS.show(jar.drug_wanted)} of drug are needed, from one jar"), dials, draw)
+    return Explorer(
+        heading(say("{drug_wanted} of drug are needed, from one jar", drug_wanted=MASS.show(jar.drug_wanted))),
+        dials,
+        draw,
+    )
 
 
 def _jar(drug_wanted: str, assay_dried: str, loss_on_drying: str) -> _Jar:
@@ -110,7 +115,7 @@ def _jar(drug_wanted: str, assay_dried: str, loss_on_drying: str) -> _Jar:
     )
     for name, value, limit in (("assay", _per_cent(jar.assay_dried), 100), ("loss", _per_cent(jar.loss_on_drying), 99)):
         if value > limit:
-            problem = f"must be at most {limit} % here, where every part of the powder is drawn."
+            problem = say("must be at most {limit} % here, where every part of the powder is drawn.", limit=limit)
             raise RefusedError(f"powder: {name}", problem, f"Write, for example, {limit} %.")
     return jar
 
@@ -129,34 +134,54 @@ def _missing(jar: _Jar, drug: Quantity) -> str:
     """Say how the drug in the powder compares with what is needed."""
     needed, off = MASS.show(jar.drug_wanted), abs(drug - jar.drug_wanted)
     if not off.magnitude:
-        return f"{needed} of drug are needed, and they are there"
+        return say("{needed} of drug are needed, and they are there", needed=needed)
     part = PERCENT.show((off / jar.drug_wanted).to("percent"))
-    much = "too little" if drug < jar.drug_wanted else "too much"
-    return f"{needed} of drug are needed: this is {MASS.show(off)} {much}, {part} of the need"
+    much = say("too little") if drug < jar.drug_wanted else say("too much")
+    return say(
+        "{needed} of drug are needed: this is {off} {much}, {part} of the need",
+        needed=needed,
+        off=MASS.show(off),
+        much=much,
+        part=part,
+    )
 
 
 def _certificate(jar: _Jar) -> str:
     assay, loss = PERCENT.show(jar.assay_dried), PERCENT.show(jar.loss_on_drying)
-    return f"assay {assay} on the dried basis, loss on drying {loss}"
+    return say("assay {assay} on the dried basis, loss on drying {loss}", assay=assay, loss=loss)
 
 
 def _words(jar: _Jar, way: str) -> str:
-    return f"{_outcome(jar, way)} (The jar: {_certificate(jar)}.)"
+    return say("{jar} (The jar: {jar_2}.)", jar=_outcome(jar, way), jar_2=_certificate(jar))
 
 
 def _outcome(jar: _Jar, way: str) -> str:
     powder = jar.powder(way)
     if not powder.magnitude:
-        return f"{_NAMES[way]}. With these numbers nothing would be left to weigh. {MISTAKES[way].lesson}"
+        return say(
+            "{way}. With these numbers nothing would be left to weigh. {lesson}",
+            way=say(_NAMES[way]),
+            lesson=MISTAKES[way].lesson,
+        )
     drug, water, other = jar.parts(powder)
-    others = (("water", water), ("other substances", other))
-    *listed, last = [f"{MASS.show(mass)} of {name}" for name, mass in (("drug", drug), *others) if mass.magnitude]
-    inside = f"{', '.join(listed)} and {last}" if listed else last
-    said = f"{_NAMES[way]}: {MASS.show(powder)} of powder. In it are {inside}. {_missing(jar, drug)}."
+    others = ((say("water"), water), (say("other substances"), other))
+    *listed, last = [
+        say("{mass} of {name}", mass=MASS.show(mass), name=name)
+        for name, mass in ((say("drug"), drug), *others)
+        if mass.magnitude
+    ]
+    inside = say("{listed} and {last}", listed=", ".join(listed), last=last) if listed else last
+    said = say(
+        "{way}: {powder} of powder. In it are {inside}. {jar}.",
+        way=say(_NAMES[way]),
+        powder=MASS.show(powder),
+        inside=inside,
+        jar=_missing(jar, drug),
+    )
     if way == RIGHT_WAY:
         return said
     if powder == jar.powder(RIGHT_WAY):
-        return f"{said} With these numbers the mistake does not show."
+        return say("{said} With these numbers the mistake does not show.", said=said)
     return f"{said} {MISTAKES[way].lesson}"
 
 
@@ -166,7 +191,7 @@ def _draw(jar: _Jar, chosen: str) -> Picture:
     widest = max(jar.drug_wanted * 2, *powders.values())
     foot = FIRST + ROW * len(powders)
     drawing = Drawing(WIDTH, foot + 44)
-    drawing.words(f"The jar: {_certificate(jar)}", LEFT, 18, "heading")
+    drawing.words(say("The jar: {jar}", jar=_certificate(jar)), LEFT, 18, "heading")
 
     def wide(mass: Quantity) -> float:
         return float(milligrams(mass) / milligrams(widest)) * (BAR_END - LEFT)
@@ -175,14 +200,18 @@ def _draw(jar: _Jar, chosen: str) -> Picture:
     for place, (way, powder) in enumerate(powders.items()):
         parts = tuple(wide(part) for part in jar.parts(powder))
         weighed_at = max(LEFT + wide(powder), needed_at) + 8
-        _draw_row(drawing, place, way == chosen, (_NAMES[way], MASS.show(powder)), parts, weighed_at)
-    said = f"drug needed: {MASS.show(jar.drug_wanted)}"
+        _draw_row(drawing, place, way == chosen, (say(_NAMES[way]), MASS.show(powder)), parts, weighed_at)
+    said = say("drug needed: {drug_wanted}", drug_wanted=MASS.show(jar.drug_wanted))
     drawing.words(said, needed_at, 42, "soft", anchor(needed_at, said))
     for place in range(len(powders)):  # not through the words between the bars
         top = FIRST + ROW * place
         drawing.line("limit", needed_at, top - 3, needed_at, top + BAR + 3)
     _legend(drawing, foot + 26)
-    return figure(drawing.svg("One need, and what each way of calculating would weigh", words)), note(words), NOTHING
+    return (
+        figure(drawing.svg(say("One need, and what each way of calculating would weigh"), words)),
+        note(words),
+        NOTHING,
+    )
 
 
 def _draw_row(
@@ -200,10 +229,10 @@ def _draw_row(
 
 
 def _legend(drawing: Drawing, y: int) -> None:
-    for kind, said, x in (("drug", "drug", LEFT), ("diluent", "other substances", LEFT + 110)):
+    for kind, said, x in (("drug", say("drug"), LEFT), ("diluent", say("other substances"), LEFT + 110)):
         drawing.box(kind, x, y - 12, 18, 14)
         drawing.words(said, x + 26, y)
     drawing.stripes("stripes", LEFT + 300, y - 12, 18, 14)
-    drawing.words("water", LEFT + 326, y)
+    drawing.words(say("water"), LEFT + 326, y)
     drawing.line("limit", LEFT + 430, y - 5, LEFT + 456, y - 5)
-    drawing.words("drug needed", LEFT + 464, y)
+    drawing.words(say("drug needed"), LEFT + 464, y)

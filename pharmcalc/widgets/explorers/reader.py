@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from pharmcalc.errors import ReadingError
+from pharmcalc.language import later, say
 from pharmcalc.reading import read
 from pharmcalc.widgets.markup import Shown, heading, note, table
 
@@ -11,7 +12,7 @@ if TYPE_CHECKING:
 
 __all__ = ["read_lines", "type_and_see"]
 
-STARTS_WITH = "250 mg\n.5 g\n1 in 200\n20 x 6 mg = 120 mg\n5 spoons"
+STARTS_WITH = later("250 mg\n.5 g\n1 in 200\n20 x 6 mg = 120 mg\n5 spoons")
 MOST_LINES = 12
 
 
@@ -24,8 +25,10 @@ def read_lines(text: str) -> Shown:
     """
     lines = [line.strip() for line in text.splitlines() if line.strip()][:MOST_LINES]
     if not lines:
-        return note("Nothing is typed yet. Write an amount with its unit, for example `250 mg`.")
-    return table("How your lines are read", ("You typed", "Read as"), [(line[:60], _read(line)) for line in lines])
+        return note(say("Nothing is typed yet. Write an amount with its unit, for example `250 mg`."))
+    return table(
+        say("How your lines are read"), (say("You typed"), say("Read as")), [(line[:60], _read(line)) for line in lines]
+    )
 
 
 def _read(line: str) -> str:
@@ -34,9 +37,9 @@ def _read(line: str) -> str:
     try:
         found = read(parts[-1] if parts else line)
     except ReadingError as problem:
-        return f"could not be read. {problem}"
+        return say("could not be read. {problem}", problem=problem)
     remarks = "".join(f" ({remark})" for remark in found.remarks)
-    return f"read as {found.shown}{remarks}"
+    return say("read as {shown}{remarks}", shown=found.shown, remarks=remarks)
 
 
 def type_and_see() -> "Card":
@@ -46,8 +49,8 @@ def type_and_see() -> "Card":
     """
     from pharmcalc.widgets.controls import Card, button, buttons, live, page, text_area, write  # here: needs ipywidgets
 
-    box = text_area("Your amounts, one on each line", STARTS_WITH, rows=6)
+    box = text_area(say("Your amounts, one on each line"), STARTS_WITH, rows=6)
     said = live()
-    show = button("Show how they are read", lambda: write(said, read_lines(box.value).html), first=True)
-    title = page(heading("Type an amount").html)
+    show = button(say("Show how they are read"), lambda: write(said, read_lines(box.value).html), first=True)
+    title = page(heading(say("Type an amount")).html)
     return Card([title, box, buttons(show), said], lambda: read_lines(STARTS_WITH).text)

@@ -8,6 +8,7 @@ from pharmcalc.bench.things import mass
 from pharmcalc.bench.trial import WAYS, Way, repeated_readings
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import say
 from pharmcalc.tasks.house import HouseRules, read_house_rules
 from pharmcalc.units import Quantity, quantity, rounded_text
 from pharmcalc.widgets.chart import Chart, Scale
@@ -57,7 +58,7 @@ def readings(load: str = "200 mg") -> "Explorer":
     def draw(way: int, balance: int) -> Picture:
         return _draw(house, house.balances[balance], lies[balance], WAYS[way])
 
-    return Explorer(heading(f"{load} on the pan, read {COUNT} times"), dials, draw)
+    return Explorer(heading(say("{load} on the pan, read {COUNT} times", load=load, COUNT=COUNT)), dials, draw)
 
 
 def _load(text: str, balance: Balance) -> Quantity:
@@ -75,13 +76,13 @@ def _draw(house: HouseRules, balance: Balance, load: Quantity, way: Way) -> Pict
     allowed = milligrams(load * house.allowed_error.to_base_units())
     far = max(allowed * ROOM, *(abs(one) * Fraction(11, 10) for one in off))
     chart = Chart(
-        Scale("reading, one after another", Fraction(0), Fraction(COUNT + 1)),
-        Scale("display less load, in mg", -far, far),
+        Scale(say("reading, one after another"), Fraction(0), Fraction(COUNT + 1)),
+        Scale(say("display less load, in mg"), -far, far),
     )
     chart.level("axis", Fraction(0))
     for bound in (-allowed, allowed):
         chart.level("limit", bound)
-    chart.drawing.words("largest error allowed", chart.right, chart.y(allowed) - 6, "soft", "end")
+    chart.drawing.words(say("largest error allowed"), chart.right, chart.y(allowed) - 6, "soft", "end")
     for number, one in enumerate(off, 1):
         x, y = chart.x(number), chart.y(one)
         if abs(one) <= allowed:
@@ -90,7 +91,9 @@ def _draw(house: HouseRules, balance: Balance, load: Quantity, way: Way) -> Pict
             chart.drawing.line("mark", x - 5, y - 5, x + 5, y + 5)
             chart.drawing.line("mark", x - 5, y + 5, x + 5, y - 5)
     words = _words(house, balance, load, way, shown)
-    svg = chart.drawing.svg(f"{COUNT} readings of {MASS.show(load)}, {way.words}", words)
+    svg = chart.drawing.svg(
+        say("{COUNT} readings of {load}, {words}", COUNT=COUNT, load=MASS.show(load), words=say(way.words)), words
+    )
     return figure(svg), note(words), NOTHING
 
 
@@ -99,12 +102,34 @@ def _words(house: HouseRules, balance: Balance, load: Quantity, way: Way, shown:
     outside = sum(abs(one - load) > allowed for one in shown)
     middle = sum((one - load for one in shown), quantity(0, "milligram")) / len(shown)
     milli = milligrams(middle)
-    mean = f"{rounded_text(abs(milli), 2)} mg {'above' if milli > 0 else 'below'} the load" if milli else "the load"
-    how = "No reading is" if not outside else "One reading is" if outside == 1 else f"{outside} readings are"
-    return (
-        f"{balance.name}, {way.words}: the display says between {MASS.show(min(shown))} and {MASS.show(max(shown))}, "
-        f"on average {mean}. {how} off by more than the allowed {PERCENT.show(house.allowed_error)}"
-        f"{' (a cross in the picture)' if outside else ''}."
+    mean = (
+        say(
+            "{milli} mg {part} the load",
+            milli=rounded_text(abs(milli), 2),
+            part=say("above") if milli > 0 else say("below"),
+        )
+        if milli
+        else say("the load")
+    )
+    how = (
+        say("No reading is")
+        if not outside
+        else say("One reading is")
+        if outside == 1
+        else say("{outside} readings are", outside=outside)
+    )
+    return say(
+        "{name}, {words}: the display says between {shown} and {shown_2}, "
+        "on average {mean}. {how} off by more than the allowed {allowed_error}"
+        "{part}.",
+        name=balance.name,
+        words=say(way.words),
+        shown=MASS.show(min(shown)),
+        shown_2=MASS.show(max(shown)),
+        mean=mean,
+        how=how,
+        allowed_error=PERCENT.show(house.allowed_error),
+        part=say(" (a cross in the picture)") if outside else "",
     )
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES
 from pharmcalc.kinds import MASS, PERCENT, PERCENT_WW, RATIO
+from pharmcalc.language import say
 from pharmcalc.strengths import percentage_ww, ratio_of_drug_and_diluent
 from pharmcalc.units import Quantity, quantity, quotient
 from pharmcalc.widgets.drawing import LEFT, RIGHT, WIDTH, Drawing, scale
@@ -46,7 +47,7 @@ def strength_parts(drug: str = "5 g", whole: str = "105 g") -> "Explorer":
     def draw(drug_now: Fraction, whole_now: Fraction) -> Picture:
         return _draw(quantity(drug_now, "gram"), quantity(whole_now, "gram"))
 
-    return Explorer(heading("A strength is a part of the whole"), dials, draw)
+    return Explorer(heading(say("A strength is a part of the whole")), dials, draw)
 
 
 def _grams(mass: Quantity) -> Fraction:
@@ -71,17 +72,29 @@ def _words(drug: Quantity, whole: Quantity) -> tuple[str, Shown]:
     mistaken = RATIO.show(MISTAKES["ratio-drug-to-diluent"].evaluate({"drug": drug, "diluent": rest}))
     too_much = PERCENT_WW.show(MISTAKES["percentage-drug-over-rest"].evaluate({"drug": drug, "preparation": whole}))
     each = MASS.show((drug * quotient(quantity(1, "gram"), whole)).to("milligram"))
-    said = (
-        f"{MASS.show(drug)} of drug and {MASS.show(rest)} of diluent are {MASS.show(whole)}, the whole: {strength}, "
-        f"{ratio}, {each} in each gram. Drug to diluent is {mistaken}, which would say {too_much}: too much."
+    said = say(
+        "{drug} of drug and {rest} of diluent are {whole}, the whole: {strength}, "
+        "{ratio}, {each} in each gram. Drug to diluent is {mistaken}, which would say {too_much}: too much.",
+        drug=MASS.show(drug),
+        rest=MASS.show(rest),
+        whole=MASS.show(whole),
+        strength=strength,
+        ratio=ratio,
+        each=each,
+        mistaken=mistaken,
+        too_much=too_much,
     )
     rows = (
-        ("percentage strength", strength, "the drug in 100 parts of the whole"),
-        ("ratio strength", ratio, "one part of drug in so many parts of the whole"),
-        ("drug in each gram", each, "the drug in 1 g of the whole"),
-        ("drug to diluent (no strength)", mistaken, f"the drug is not counted in; taken for a strength: {too_much}"),
+        (say("percentage strength"), strength, say("the drug in 100 parts of the whole")),
+        (say("ratio strength"), ratio, say("one part of drug in so many parts of the whole")),
+        (say("drug in each gram"), each, say("the drug in 1 g of the whole")),
+        (
+            say("drug to diluent (no strength)"),
+            mistaken,
+            say("the drug is not counted in; taken for a strength: {too_much}", too_much=too_much),
+        ),
     )
-    return said, table("One mixture in every word", ("The word", "Here", "What it counts"), rows)
+    return said, table(say("One mixture in every word"), (say("The word"), say("Here"), say("What it counts")), rows)
 
 
 def _draw(drug: Quantity, whole: Quantity) -> Picture:
@@ -90,16 +103,16 @@ def _draw(drug: Quantity, whole: Quantity) -> Picture:
     top = max(_grams(whole), MOST_WHOLE)
     long = float(_grams(whole) / top) * (RIGHT - LEFT)
     share = quotient(drug, whole)
-    drawing.words("As it is mixed", LEFT, 16, "heading")
+    drawing.words(say("As it is mixed"), LEFT, 16, "heading")
     _bar(drawing, 44, long, share)
-    drawing.words(f"drug {MASS.show(drug)}", LEFT, 36)
-    drawing.words(f"diluent {MASS.show(whole - drug)}", max(LEFT + long, LEFT + 230), 36, "", "end")
+    drawing.words(say("drug {drug}", drug=MASS.show(drug)), LEFT, 36)
+    drawing.words(say("diluent {whole}", whole=MASS.show(whole - drug)), max(LEFT + long, LEFT + 230), 36, "", "end")
     scale(drawing, top, 84, "g")
-    drawing.words("The same, as 100 parts", LEFT, 136, "heading")
+    drawing.words(say("The same, as 100 parts"), LEFT, 136, "heading")
     _bar(drawing, 164, RIGHT - LEFT, share)
-    drawing.words(f"drug {PERCENT.show(quantity(share * 100, 'percent'))}", LEFT, 156)
+    drawing.words(say("drug {share}", share=PERCENT.show(quantity(share * 100, "percent"))), LEFT, 156)
     scale(drawing, Fraction(100), 204, "%")
-    svg = drawing.svg(f"{MASS.show(drug)} of drug in {MASS.show(whole)}", said)
+    svg = drawing.svg(say("{drug} of drug in {whole}", drug=MASS.show(drug), whole=MASS.show(whole)), said)
     return figure(svg), note(said), names
 
 

@@ -10,6 +10,7 @@ from pharmcalc.choosing import Choice as Chosen
 from pharmcalc.choosing import Verdict
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import PERCENT, VOLUME
+from pharmcalc.language import say
 from pharmcalc.tasks.house import read_house_rules
 from pharmcalc.units import Quantity, quantity, quotient, rounded_text
 from pharmcalc.volumes import Vessel, choose_vessel, smallest_volume_in_cylinder, vessels
@@ -49,9 +50,9 @@ def measuring_vessels(volume: str = "6 mL") -> "Explorer":
     start = _volume(volume).to("millilitre").magnitude
     dials = (
         Dial("Volume, in mL", STEP, max(Fraction(100), start), STEP, start),
-        Choice("Accuracy class", tuple(f"class {one}" for one in CLASSES)),
+        Choice("Accuracy class", tuple(say("class {one}", one=one) for one in CLASSES)),
     )
-    title = heading("One volume, six cylinders")
+    title = heading(say("One volume, six cylinders"))
     return Explorer(title, dials, lambda now, place: _draw(quantity(now, "millilitre"), CLASSES[place]))
 
 
@@ -74,10 +75,10 @@ def _shelf(accuracy_class: str) -> list[Vessel]:
 def _against(verdict: Verdict[Vessel], allowed: Quantity) -> list[str]:
     """Return what speaks against a cylinder, each in few words."""
     short = {
-        OVER: "too full",
-        "between-marks": "between marks",
-        "below-share": "below a fifth",
-        "limit-above-allowed-error": f"above {PERCENT.show(allowed)}",
+        OVER: say("too full"),
+        "between-marks": say("between marks"),
+        "below-share": say("below a fifth"),
+        "limit-above-allowed-error": say("above {allowed}", allowed=PERCENT.show(allowed)),
     }
     ids = [reason.id for reason in verdict.reasons]
     return [short[OVER]] if OVER in ids else [short[one] for one in ids]
@@ -90,7 +91,7 @@ def _low_and_high(vessel: Vessel, volume: Quantity) -> tuple[Quantity, Quantity]
 
 
 def _true(vessel: Vessel, volume: Quantity) -> str:
-    return " to ".join(VOLUME.show(end) for end in _low_and_high(vessel, volume))
+    return say(" to ").join(VOLUME.show(end) for end in _low_and_high(vessel, volume))
 
 
 def _words(volume: Quantity, accuracy_class: str, choice: Chosen[Vessel], allowed: Quantity) -> str:
@@ -98,46 +99,57 @@ def _words(volume: Quantity, accuracy_class: str, choice: Chosen[Vessel], allowe
     holding = [one for one in choice.verdicts if volume <= one.candidate.capacity]
 
     def in_it(vessel: Vessel) -> str:
-        return f"it is anything from {_true(vessel, volume)}, up to {PERCENT.show(vessel.error_at(volume))} off"
+        return say(
+            "it is anything from {vessel}, up to {volume} off",
+            vessel=_true(vessel, volume),
+            volume=PERCENT.show(vessel.error_at(volume)),
+        )
 
-    said = f"{VOLUME.show(volume)}, class {accuracy_class}: "
+    said = say("{volume}, class {accuracy_class}: ", volume=VOLUME.show(volume), accuracy_class=accuracy_class)
     if choice.best:
-        said += f"best in the {VOLUME.show(choice.best.capacity)} cylinder. There {in_it(choice.best)}."
+        said += say(
+            "best in the {capacity} cylinder. There {best}.",
+            capacity=VOLUME.show(choice.best.capacity),
+            best=in_it(choice.best),
+        )
     elif any(reason.id != "between-marks" for reason in holding[0].reasons):
-        said += "no cylinder of this shelf may measure so little; take a pipette."
+        said += say("no cylinder of this shelf may measure so little; take a pipette.")
     else:
-        said += "no cylinder of this shelf has a mark for it."
+        said += say("no cylinder of this shelf has a mark for it.")
     largest = holding[-1].candidate
     if largest is not choice.best:
-        said += f" In the {VOLUME.show(largest.capacity)} cylinder {in_it(largest)}."
+        said += say(
+            " In the {capacity} cylinder {largest}.", capacity=VOLUME.show(largest.capacity), largest=in_it(largest)
+        )
     failing: dict[str, list[str]] = {}
     for one in holding:
         if not one.allowed:
             failing.setdefault(", ".join(_against(one, allowed)), []).append(VOLUME.show(one.candidate.capacity))
     fails = "; ".join(f"{', '.join(sizes)} ({why})" for why, sizes in failing.items())
-    rules = (
+    rules = say(
         "A cylinder may measure it when all of this holds: the volume lies on a mark, is at least a fifth of the "
-        f"capacity (common practice), and is not more than {PERCENT.show(allowed)} off (the allowed error)."
+        "capacity (common practice), and is not more than {allowed} off (the allowed error).",
+        allowed=PERCENT.show(allowed),
     )
-    return f"{said} {rules} {f'Not so: {fails}.' if fails else ''}".rstrip()
+    return f"{said} {rules} {say('Not so: {fails}.', fails=fails) if fails else ''}".rstrip()
 
 
 def _draw(volume: Quantity, accuracy_class: str) -> Picture:
     allowed = read_house_rules().allowed_error
     choice = choose_vessel(volume=volume, vessels=_shelf(accuracy_class), allowed_error=allowed)
     drawing = Drawing(WIDTH, TRUE + HALF + 74)
-    drawing.words("dashed: a fifth of the capacity", FIRST, 18, "soft")
+    drawing.words(say("dashed: a fifth of the capacity"), FIRST, 18, "soft")
     _draw_scale(drawing, volume, allowed)
     for place, verdict in enumerate(choice.verdicts):
         middle = FIRST + (place + 0.5) * (RIGHT - FIRST) / len(choice.verdicts)
         _draw_cylinder(drawing, verdict.candidate, volume, middle, verdict.candidate is choice.best)
         if volume <= verdict.candidate.capacity:
             _draw_band(drawing, verdict.candidate, volume, middle, allowed)
-        said = _against(verdict, allowed) or ["best" if verdict.candidate is choice.best else "possible"]
+        said = _against(verdict, allowed) or [say("best") if verdict.candidate is choice.best else say("possible")]
         for line, text in enumerate(said):
             drawing.words(text, middle, TRUE + HALF + 42 + 18 * line, "soft", "middle")
     words = _words(volume, accuracy_class, choice, allowed)
-    svg = drawing.svg(f"{VOLUME.show(volume)} in cylinders of different size", words)
+    svg = drawing.svg(say("{volume} in cylinders of different size", volume=VOLUME.show(volume)), words)
     return figure(svg), note(words), _table(volume, accuracy_class, choice, allowed)
 
 
@@ -153,11 +165,27 @@ def _table(volume: Quantity, accuracy_class: str, choice: Chosen[Vessel], allowe
                 _true(one, volume) if fits else "",
                 PERCENT.show(one.error_at(volume)) if fits else "",
                 VOLUME.show(smallest_volume_in_cylinder(capacity=one.capacity)),
-                f"no: {against}" if against else "can be measured",
+                say("no: {against}", against=against) if against else say("can be measured"),
             )
         )
-    head = ("Cylinder", "May be off by", "True volume", "Of this volume", "A fifth of it", "So")
-    return table(f"{STANDARD}, class {accuracy_class}; allowed error {PERCENT.show(allowed)}", head, rows)
+    head = (
+        say("Cylinder"),
+        say("May be off by"),
+        say("True volume"),
+        say("Of this volume"),
+        say("A fifth of it"),
+        say("So"),
+    )
+    return table(
+        say(
+            "{STANDARD}, class {accuracy_class}; allowed error {allowed}",
+            STANDARD=STANDARD,
+            accuracy_class=accuracy_class,
+            allowed=PERCENT.show(allowed),
+        ),
+        head,
+        rows,
+    )
 
 
 def _draw_cylinder(drawing: Drawing, vessel: Vessel, volume: Quantity, middle: float, best: bool) -> None:
@@ -172,7 +200,11 @@ def _draw_cylinder(drawing: Drawing, vessel: Vessel, volume: Quantity, middle: f
 
 def _draw_scale(drawing: Drawing, volume: Quantity, allowed: Quantity) -> None:
     """Draw the mark across all columns, and how far off the allowed error lets a volume be."""
-    said = f"What the {VOLUME.show(volume)} may really be; dashed: {PERCENT.show(allowed)} off"
+    said = say(
+        "What the {volume} may really be; dashed: {allowed} off",
+        volume=VOLUME.show(volume),
+        allowed=PERCENT.show(allowed),
+    )
     drawing.words(said, FIRST, TRUE - HALF - 18, "soft")
     off = volume * allowed.to_base_units().magnitude
     for kind, at, y in (
@@ -181,7 +213,13 @@ def _draw_scale(drawing: Drawing, volume: Quantity, allowed: Quantity) -> None:
         ("limit", volume - off, TRUE + HALF / SPAN),
     ):
         drawing.line(kind, FIRST, y, RIGHT, y)
-        drawing.words(f"{rounded_text(at.to('millilitre').magnitude, 4)} mL", FIRST - 8, y + 5, "soft", "end")
+        drawing.words(
+            say("{magnitude} mL", magnitude=rounded_text(at.to("millilitre").magnitude, 4)),
+            FIRST - 8,
+            y + 5,
+            "soft",
+            "end",
+        )
 
 
 def _draw_band(drawing: Drawing, vessel: Vessel, volume: Quantity, middle: float, allowed: Quantity) -> None:
