@@ -12,7 +12,7 @@ try:
     from rich.console import Console
 
     from pharmcalc import __version__
-    from pharmcalc.classroom import desk
+    from pharmcalc.classroom import desk, desk_paper
     from pharmcalc.classroom.course import Course
     from pharmcalc.classroom.desk_door import Terminal, unexpected
     from pharmcalc.errors import PharmcalcError
@@ -156,10 +156,22 @@ def scripts(folder: Path, assignment: str) -> None:
 
 @pharmcalc.command()
 @click.argument("assignment")
+@click.option("--pdf", is_flag=True, help="As PDF too: the whole class in one file, the keys in another.")
+@click.option("--letter", is_flag=True, help="The PDF on Letter paper (else A4).")
+@click.option("--large", is_flag=True, help="Large print for all (else for those with large print in the class list).")
 @click.pass_obj
-def sheets(folder: Path, assignment: str) -> None:
+def sheets(folder: Path, assignment: str, pdf: bool, letter: bool, large: bool) -> None:
     """Write pages to print: students' sheets, the key, the sign-off list."""
-    desk.sheets(Course.open(folder), assignment, _door())
+    desk_paper.sheets(Course.open(folder), assignment, _door(), pdf=pdf or letter, letter=letter, large=large)
+
+
+@pharmcalc.command()
+@click.argument("code")
+@click.option("--working", is_flag=True, help="With the full working.")
+@click.pass_obj
+def paper(folder: Path, code: str, working: bool) -> None:
+    """Find a printed paper by its CODE: whose it is, its key, and the page of the keys."""
+    desk_paper.paper(Course.open(folder), code, _door(), working=working)
 
 
 @pharmcalc.command()

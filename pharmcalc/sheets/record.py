@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from pharmcalc.kinds import MASS, PERCENT
 from pharmcalc.sheets.weighings import Weighing, weighings
@@ -107,10 +108,11 @@ class Record:
         return f"{says} The display steps by {step}: round the lower limit up and the upper limit down."
 
     def tables(self, columns: int) -> Iterator[Sequence[tuple[int, Weighing]]]:
-        """Yield the weighings, each with its number, as many to a table as there are columns."""
+        """Yield the weighings, each with its number, in as few tables as the columns allow, about as many in each."""
         numbered = list(enumerate(self.weighings, 1))
-        for first in range(0, len(numbered), columns):
-            yield numbered[first : first + columns]
+        width = ceil(len(numbered) / ceil(len(numbered) / columns))
+        for first in range(0, len(numbered), width):
+            yield numbered[first : first + width]
 
 
 def record_of(task: Task) -> Record | None:
