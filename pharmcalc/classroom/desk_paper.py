@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.desk import the_class
@@ -12,14 +13,16 @@ from pharmcalc.classroom.marking.marker import issued_attempt
 from pharmcalc.classroom.marking.outcomes import Outcome
 from pharmcalc.classroom.paper.finding import find_paper
 from pharmcalc.classroom.paper.press import KEYS, SHEETS, Press, print_class
+from pharmcalc.classroom.paper.typed import Reader
+from pharmcalc.classroom.paper.typing_in import Session, name_of, read_lines, shown, take_typed
 from pharmcalc.classroom.results.picture import MARKED, take_picture
-from pharmcalc.classroom.roster import Roster, Student
+from pharmcalc.classroom.roster import Roster, Student, text_of
 from pharmcalc.errors import CourseError
 from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
 from pharmcalc.sheets.layout import A4, LETTER
 from pharmcalc.sheets.pdf import missing, page_of, pdf_of, sign_off_style
 
-__all__ = ["KEYS", "SHEETS", "SIGN_OFF", "paper", "sheets"]
+__all__ = ["KEYS", "SHEETS", "SIGN_OFF", "lines_of", "paper", "sheets", "type_in", "typed", "typing"]
 
 SIGN_OFF = "sign-off.pdf"
 
@@ -106,3 +109,52 @@ def paper(course: Course, code: str, door: Door, *, working: bool = False) -> No
 def _cleared(course: Course, assignment: str, roster: Roster) -> dict[str, bool | None]:
     rows = take_picture(course, assignment, roster).rows if course.gradebook.is_file() else ()
     return {row.student.number: row.all_cleared for row in rows if row.state == MARKED}
+
+
+def typing(course: Course, assignment: str, by: str, door: Door) -> Session:
+    """Begin to type papers in at the keyboard: one line a student."""
+    session = Session(course, assignment, the_class(course, assignment), by, door.say)
+    door.begin(f"{session.reader.issue.title}: type papers in, one line a student, an empty line ends")
+    door.say(f"  {session.reader.order()}")
+    door.say("Leave a place empty where there is no answer. For a ticked box its letter is enough.")
+    door.say("Each line is shown as it was read. To take it press Enter, or type the next student's; or type it again.")
+    return session
+
+
+def typed(session: Session, door: Door) -> None:
+    """End typing at the keyboard: tell how many were taken, and what comes next."""
+    session.take()
+    _next(len(session.taken), session.reader.issue.assignment, door)
+
+
+def type_in(course: Course, assignment: str, lines: Sequence[str], by: str, door: Door, *, look: bool = False) -> None:
+    """Type many papers in at once, one line a student; with ``look`` only tell how they are read."""
+    roster, by = the_class(course, assignment), name_of(by)
+    reader = Reader(course, assignment, roster)
+    papers, wrong = read_lines(course, reader, lines, by)
+    for paper in papers:
+        for line in shown(paper):
+            door.say(line)
+    for sentence in wrong:
+        door.say(f"Not read, {sentence}")
+    if look:
+        door.say(f"{len(papers)} read, nothing taken in yet")
+        return
+    taken, there, refused = take_typed(course, reader, papers, roster, by)
+    for reason in refused:
+        door.say(reason)
+    if there:
+        door.say(f"{len(there)} were there already, as typed")
+    _next(len(taken), assignment, door)
+
+
+def lines_of(path: Path) -> list[str]:
+    """Return the lines of a text file, also as a spreadsheet saves them."""
+    if not path.is_file():
+        raise CourseError(f"{path}: there is no such file. Give a text file with one line a student.")
+    return text_of(path.read_bytes()).splitlines()
+
+
+def _next(count: int, assignment: str, door: Door) -> None:
+    door.say(f"{count} typed in from paper")
+    door.say(f"Next: pharmcalc mark {assignment}")

@@ -1,4 +1,4 @@
-"""The drawer for paper: print it, and find a printed paper by its code."""
+"""The drawer for paper: print it, find a printed paper by its code, type in what was written on it."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ import ipywidgets
 from pharmcalc.classroom import desk_paper
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer
 from pharmcalc.classroom.drawers.desk_parts import Place, field, listed_files
-from pharmcalc.widgets.controls import button, buttons, page
+from pharmcalc.widgets.controls import button, buttons, page, text_area
 from pharmcalc.widgets.markup import Shown, note
 
 __all__ = ["Paper"]
 
 
 class Paper(Drawer):
-    """Pages to print, as pages for a browser and as PDF; a printed paper found again."""
+    """Pages to print, as pages for a browser and as PDF; a printed paper found again; answers typed in from paper."""
 
     title = "Paper"
 
@@ -32,7 +32,18 @@ class Paper(Drawer):
             button("With the working", lambda: self._find(working=True)),
         )
         found = note("Every sheet bears a code of seven signs. From it the student and the key are found.")
-        super().__init__(at, ipywidgets.HBox([self.letter, self.large]), write, page(found.html), self.code, find)
+        self.lines, self.by = text_area("Answers from paper", "", 4), field("Your initials", short=True)
+        take = buttons(
+            button("Read the lines", lambda: self._type_in(look=True)),
+            button("Take the lines in", lambda: self._type_in(look=False)),
+        )
+        typed = note(
+            "Answers from paper: one line a student, `code; answer; answer`, in the order printed. An empty place is "
+            "no answer. A correction is the line typed again. Typed after the deadline, it counts as handed in then."
+        )
+        how = ipywidgets.HBox([self.letter, self.large])
+        told = (page(found.html), self.code, find, page(typed.html), self.lines, self.by, take)
+        super().__init__(at, how, write, *told)
 
     def filled(self) -> Any:
         """Return the place for what is to be seen inside, with links."""
@@ -70,6 +81,12 @@ class Paper(Drawer):
 
     def _find(self, *, working: bool) -> None:
         self.press(lambda door: desk_paper.paper(self.at.course, self.code.value, door, working=working))
+
+    def _type_in(self, *, look: bool) -> None:
+        lines = self.lines.value.splitlines()
+        self.press(
+            lambda door: desk_paper.type_in(self.at.course, self.at.assignment, lines, self.by.value, door, look=look)
+        )
 
 
 def _tick(label: str) -> Any:

@@ -52,6 +52,7 @@ _CLICKS = (
     (rf"pharmcalc report {_NAME}", PAGES_ANEW),
     (r"pharmcalc term", TERM_ANEW),
     (r"pharmcalc upgrade", UPGRADE),
+    (r"pharmcalc type-in \S+", "Paper"),
     (rf"pharmcalc sheets {_NAME} --pdf", "Write them as PDF"),
     (rf"pharmcalc sheets {_NAME}", "Paper"),
 )

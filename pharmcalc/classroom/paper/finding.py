@@ -13,8 +13,9 @@ from pharmcalc.errors import CourseError
 from pharmcalc.tasks.codes import near, read_code
 from pharmcalc.tasks.papers import Issue, Paper
 
-__all__ = ["FoundPaper", "find_paper"]
+__all__ = ["Finder", "FoundPaper", "find_paper"]
 
+_MOST_NEAR = 5
 MOST_ATTEMPTS = 30
 """How many attempts are looked through where students take fresh numbers by themselves."""
 
@@ -37,31 +38,48 @@ class FoundPaper:
         return f"{self.issue.assignment}, {self.number}, attempt {self.attempt}"
 
 
-def find_paper(course: Course, text: str) -> FoundPaper:
-    """Return the paper whose code was typed.
+class Finder:
+    """Finds papers of one course by their codes, as many as are asked for."""
 
-    Raises
-    ------
-    CourseError
-        It is mistyped, no paper of this course, or (hardly ever) the code of two papers; near ones are named.
-    """
-    papers = list(_papers(course))
-    try:
-        code = read_code(text)
-    except CourseError as trouble:
-        close = near(text, [one.code for one in papers])
-        meant = [f"{one.code} ({one.says()})" for one in papers if one.code in close[:5]]
-        raise CourseError(f"{trouble} Near it: {'; '.join(meant)}." if meant else str(trouble)) from None
-    found = [one for one in papers if one.code == code]
-    if len(found) > 1:
-        which = "; ".join(one.says() for one in found)
-        raise CourseError(f"{code} is the code of two papers: {which}. Go by the number and the title on the sheet.")
-    if not found:
-        raise CourseError(
-            f"{code} is a paper code, but of no paper that was issued to this class. Is this the right course folder? "
-            f"Issued here: {', '.join(issued_assignments(course)) or 'nothing yet'}."
-        )
-    return found[0]
+    def __init__(self, course: Course) -> None:
+        """Work the codes of all papers out."""
+        self._assignments = issued_assignments(course)
+        self._papers = list(_papers(course))
+
+    def find(self, text: str) -> FoundPaper:
+        """Return the paper whose code was typed.
+
+        Raises
+        ------
+        CourseError
+            It is mistyped, no paper of this course, or (hardly ever) the code of two papers; near ones are named.
+        """
+        try:
+            code = read_code(text)
+        except CourseError as trouble:
+            raise CourseError(f"{trouble}{self._near(text)}") from None
+        found = [one for one in self._papers if one.code == code]
+        if len(found) > 1:
+            which = "; ".join(one.says() for one in found)
+            raise CourseError(
+                f"{code} is the code of two papers: {which}. Go by the number and the title on the sheet."
+            )
+        if not found:
+            raise CourseError(
+                f"{code} is a paper code, but of no paper that was issued to this class. Is this the right course "
+                f"folder? Issued here: {', '.join(self._assignments) or 'nothing yet'}."
+            )
+        return found[0]
+
+    def _near(self, text: str) -> str:
+        close = set(near(text, [one.code for one in self._papers]))
+        meant = [f"{one.code} ({one.says()})" for one in self._papers if one.code in close]
+        return f" Near it: {'; '.join(meant[:_MOST_NEAR])}." if meant else ""
+
+
+def find_paper(course: Course, text: str) -> FoundPaper:
+    """Return the paper of a course whose code was typed; raises what ``Finder.find`` raises."""
+    return Finder(course).find(text)
 
 
 def _papers(course: Course) -> Iterator[FoundPaper]:
