@@ -6,6 +6,7 @@ import pytest
 
 from tests.browser import find_browser
 from tools import check, get_browser
+from tools.site import parts
 
 TESTS = ["tests/test_lab.py::test_a", "tests/test_lab.py::test_b", "tests/lessons/test_screen.py::test_c"]
 
@@ -98,3 +99,35 @@ def test_this_machine_is_looked_at() -> None:
     """The finder answers for the real machine too: nothing, or a program that is there."""
     found = find_browser()
     assert found is None or found.is_file()
+
+
+@pytest.mark.parametrize(("ci", "result"), [("true", 1), ("", 0)])
+def test_a_missing_npm_leaves_out_the_browser_edition_and_says_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], ci: str, result: int
+) -> None:
+    """Only the browser edition needs npm; without it the other browser tests still run, and in CI that is a failure."""
+    ran: list[check.Step] = []
+    monkeypatch.setenv("CI", ci)
+    monkeypatch.setattr(check, "STEPS", ())
+    monkeypatch.setattr(get_browser, "problem", lambda: "")
+    monkeypatch.setattr(parts, "problem", lambda: parts.NO_NPM)
+    monkeypatch.setattr(check, "browser_tests", lambda: ["tests/site/test_landing.py::test_a", *TESTS])
+    monkeypatch.setattr(check.Step, "run", lambda step: not ran.append(step))
+    assert check.main() == result
+    assert ran == [check.WITHOUT_SITE]
+    told = capsys.readouterr().out.splitlines()[-1]
+    assert told.startswith("!!! NOT RUN: 1 browser tests (tests/site/test_landing.py), because npm, which")
+    assert told.endswith("sudo apt-get install npm && make test")
+
+
+def test_the_parts_of_the_browser_edition_are_missed_only_where_they_are_needed(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Without npm the site cannot be built, unless what npm fetches is there from an earlier time."""
+    monkeypatch.setattr(parts.shutil, "which", lambda name: None)
+    monkeypatch.setattr(parts, "PARTS", tmp_path)
+    assert "npm" in parts.problem()
+    with pytest.raises(parts.PartError, match="sudo apt-get install npm"):
+        parts.pyodide()
+    (tmp_path / "npm.made-from").write_text("", encoding="utf-8")
+    assert parts.problem() == ""
