@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 WIDE = {"width": 1280, "height": 900}
-PATIENCE = 120_000  # milliseconds; Python starts in ten seconds on a machine that does nothing else
+PATIENCE = 60_000  # milliseconds; Python starts in ten seconds on a machine that does nothing else
 
 
 @pytest.fixture(scope="session")
