@@ -7,7 +7,8 @@ import pytest
 
 from tests.browser import find_browser
 from tools import check, get_system
-from tools.get_system import BROWSER, NEEDS, PANGO, Need
+from tools.get_system import BROWSER, NEEDS, NPM, PANGO, Need
+from tools.site import parts
 
 TESTS = ["tests/test_lab.py::test_a", "tests/test_lab.py::test_b", "tests/lessons/test_screen.py::test_c"]
 
@@ -88,6 +89,7 @@ def test_what_is_missing_is_installed_before_any_test(monkeypatch: pytest.Monkey
         ["libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0", "fonts-dejavu-core"],
         ["--no-install-recommends", "chromium", "fonts-dejavu-core", "libatomic1"],
         ["--no-install-recommends", "chromium-browser", "fonts-dejavu-core", "libatomic1"],
+        ["install", "--yes", "--no-install-recommends", "npm"],
     ]
 
 
@@ -166,3 +168,26 @@ def test_this_machine_is_looked_at() -> None:
     """The finder answers for the real machine too: nothing, or a program that is there."""
     found = find_browser()
     assert found is None or found.is_file()
+
+
+def test_without_npm_only_the_browser_edition_is_left_out() -> None:
+    """Without npm the tests of the browser edition are left out of the last step, and the other browser tests run."""
+    browser = next(step for step in check.STEPS if step.name == "browser")
+    left = check.without(browser, [NPM])
+    assert left
+    assert "-m 'browser and not site'" in left.command
+    assert all("tests/site/" in name for name in check.tests_that_need(NPM))
+    assert check.tests_that_need(NPM)
+
+
+def test_the_parts_of_the_browser_edition_are_missed_only_where_they_are_needed(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Without npm the site cannot be built, unless what npm fetches is there from an earlier time."""
+    monkeypatch.setattr(parts.shutil, "which", lambda name: None)
+    monkeypatch.setattr(parts, "PARTS", tmp_path)
+    assert "npm" in parts.problem()
+    with pytest.raises(parts.PartError, match="sudo apt-get install npm"):
+        parts.pyodide()
+    (tmp_path / "npm.made-from").write_text("", encoding="utf-8")
+    assert parts.problem() == ""

@@ -4,6 +4,7 @@ Each step is a plain command, printed before it runs, so that a step that fails 
 """
 
 import os
+import re
 import shlex
 import subprocess
 import sys
@@ -21,10 +22,11 @@ IN_PARALLEL = "--numprocesses=logical --maxprocesses=4 --dist=loadscope"
 
 @dataclass(frozen=True)
 class Step:
-    """One command and what it shows."""
+    """One command and what it shows. ``needs``: markers of tests in it that need something of the system's."""
 
     name: str
     command: str
+    needs: tuple[str, ...] = ()
 
     def run(self) -> bool:
         """Run the command in the project's folder and say whether it succeeded."""
@@ -44,12 +46,12 @@ STEPS = (
     Step("style", "python -m ruff check --quiet"),
     Step("layout", "python -m ruff format --check"),
     Step("types", "python -m mypy"),
-    Step("tests", f"python -m pytest -q -m 'not browser' {IN_PARALLEL}"),
+    Step("tests", f"python -m pytest -q -m 'not browser' {IN_PARALLEL}", needs=("pdf",)),
     Step(
         "lessons",
         f"python -m pytest -q -p tests.nbval_stderr --nbval-lax --nbval-current-env {IN_PARALLEL} notebooks",
     ),
-    Step("browser", "python -m pytest -q -m browser tests"),
+    Step("browser", "python -m pytest -q -m 'browser' tests", needs=("site",)),
 )
 """What is run. A step with tests that need what this machine lacks leaves these out, or is left out whole."""
 
@@ -73,8 +75,8 @@ def without(step: Step, lacking: Sequence[Need]) -> Step | None:
     """Return a step without the tests that need something; None where all its tests do."""
     if step.name in {need.marker for need in lacking}:
         return None
-    leave_out = "".join(f" and not {need.marker}" for need in lacking if need.marker != "browser")
-    return replace(step, command=step.command.replace("'not browser'", f"'not browser{leave_out}'"))
+    left_out = "".join(f" and not {need.marker}" for need in lacking if need.marker in step.needs)
+    return replace(step, command=re.sub(r"-m '(.*?)'", rf"-m '\1{left_out}'", step.command, count=1))
 
 
 def in_ci() -> bool:

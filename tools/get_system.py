@@ -1,6 +1,7 @@
 """Get what the tests need from the system where that may be done without asking, and say how where it may not.
 
-They need two things that Python does not bring: a browser, and Pango, which lays out the printed sheets.
+They need three things that Python does not bring: a browser, Pango, which lays out the printed sheets, and npm, which
+fetches Python for the browser edition.
 """
 
 import os
@@ -13,8 +14,9 @@ from dataclasses import dataclass
 
 from pharmcalc.sheets.pdf import missing
 from tests.browser import find_browser
+from tools.site import parts
 
-__all__ = ["BROWSER", "NEEDS", "PANGO", "Need", "how_to", "install", "lacking"]
+__all__ = ["BROWSER", "NEEDS", "NPM", "PANGO", "Need", "how_to", "install", "lacking"]
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,16 @@ PANGO = Need(
     windows="pacman -S mingw-w64-x86_64-pango",
     other="(install the library Pango), then: make test",
 )
-NEEDS = (PANGO, BROWSER)
+NPM = Need(
+    "site",
+    parts.problem,
+    (("npm",),),
+    fedora="npm",
+    mac="brew install node",
+    windows="winget install OpenJS.NodeJS",
+    other="(install Node.js with npm), then: make test",
+)
+NEEDS = (PANGO, BROWSER, NPM)
 
 
 def lacking(needs: Iterable[Need]) -> list[tuple[Need, str]]:
