@@ -11,7 +11,7 @@ A4, LETTER = "A4", "letter"
 LONGEST_FOOT = 700
 """Up to this many characters the house rules fit into the foot of every page; longer ones stand before the tasks."""
 _CAUTIONS = len(CAUTION) + len("Cautions. ")
-_LETTERS_A_LINE = 1720
+_LETTERS_A_LINE = 970
 """About how many letters of one point, in a wide typeface, fit across the page."""
 
 
@@ -30,7 +30,7 @@ class Layout:
     @property
     def points(self) -> float:
         """The size of the letters. Large print is 16 points everywhere, in the foot too."""
-        return 16 if self.large else 9.5 if self.kind == "keys" else 10.5
+        return 16 if self.large else 9 if self.kind == "keys" else 10.5
 
     @property
     def foot_points(self) -> float:
@@ -65,7 +65,7 @@ class Layout:
     def _foot_of(self, rules: int) -> float:
         across = _LETTERS_A_LINE / self.foot_points
         lines = ceil(_CAUTIONS / across) + ceil(rules and (rules + 20) / across)
-        return round(lines * self.foot_points * 1.2 * 0.353 + 11, 1)
+        return round(lines * self.foot_points * 1.2 * 0.353 + 9, 1)
 
     @property
     def gap(self) -> float:
@@ -89,7 +89,7 @@ class Layout:
 
     def room(self, answers: int) -> str:
         """Return the style of the room for the working of as many answers."""
-        return f"height: {24 + 3 * answers if self.large else 34 + 6 * answers}mm"
+        return f"height: {24 + 3 * answers if self.large else 31 + 6 * answers}mm"
 
     def of(self, kind: str) -> "Layout":
         """Return the layout of another kind of page on the same paper."""
