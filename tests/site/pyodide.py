@@ -30,6 +30,7 @@ _START = """worker => {
 _ASK = """message => new Promise((answer, fail) => {
     window.worker.onmessage = ({ data }) => (data.error ? fail(new Error(data.error)) : answer(data.value));
     window.worker.onerror = (event) => fail(new Error(event.message));
+    setTimeout(() => fail(new Error("no answer came in four minutes")), 240_000);
     window.worker.postMessage(message);
 })"""
 LIBRARIES = "/lib/for-tests"

@@ -54,8 +54,8 @@ BENCH = {  # what is clicked: what that is in the record
 def card(page: "Page", title: str) -> "Locator":
     """Return a card by the name under which a screen reader finds it, in sight."""
     found = page.get_by_role("group", name=title, exact=True)
+    found.scroll_into_view_if_needed()  # first: JupyterLab draws only what is in sight
     found.wait_for()
-    found.scroll_into_view_if_needed()
     return found
 
 
@@ -132,7 +132,7 @@ def test_an_assignment_done_in_the_browser_is_graded_like_any_other(
 
     page.goto(f"lab/index.html?path={NAME}.ipynb&run")  # as on another day
     card(page, "The simulated bench").get_by_text("You go on where you left off").wait_for()
-    page.get_by_text(lines).first.wait_for()
+    page.get_by_text(lines).first.wait_for(state="attached")
     handed_in = tmp_path / "downloads"
     for name in (f"{NAME}.ipynb", file_name("q2")):
         page.get_by_role("listitem", name=re.compile(re.escape(name))).click(button="right")

@@ -6,6 +6,10 @@
   const app = window.jupyterapp;
   await app.restored;
   while (!app.shell.currentWidget?.sessionContext) await pause();
-  await app.shell.currentWidget.sessionContext.ready;
-  await app.commands.execute("notebook:run-all-cells");
+  const panel = app.shell.currentWidget;
+  await panel.sessionContext.ready;
+  app.commands.execute("notebook:run-all-cells");
+  await pause(); // JupyterLab goes to the last cell; a reader begins with the first
+  panel.content.activeCellIndex = 0;
+  await panel.content.scrollToItem(0);
 })();
