@@ -158,7 +158,8 @@ def test_a_step_that_fails_ends_the_run(monkeypatch: pytest.MonkeyPatch, capfd: 
 
 def test_the_tests_left_out_are_known_by_name() -> None:
     """The list of what was left out is asked of pytest, not kept by hand."""
-    in_browser, in_pdf = check.tests_that_need(BROWSER), check.tests_that_need(PANGO)
+    where = "tests/test_lab.py tests/sheets/test_pdf.py tests/test_check.py"
+    in_browser, in_pdf = check.tests_that_need(BROWSER, where), check.tests_that_need(PANGO, where)
     assert "tests/test_lab.py::test_no_nbgrader_button_is_in_sight" in in_browser
     assert any("tests/sheets/test_pdf.py" in name for name in in_pdf)
     assert not any("test_check" in name for name in in_browser + in_pdf)
@@ -176,8 +177,9 @@ def test_without_npm_only_the_browser_edition_is_left_out() -> None:
     left = check.without(browser, [NPM])
     assert left
     assert "-m 'browser and not site'" in left.command
-    assert all("tests/site/" in name for name in check.tests_that_need(NPM))
-    assert check.tests_that_need(NPM)
+    found = check.tests_that_need(NPM, "tests/site tests/test_lab.py")
+    assert found
+    assert all("tests/site/" in name for name in found)
 
 
 def test_the_parts_of_the_browser_edition_are_missed_only_where_they_are_needed(

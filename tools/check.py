@@ -84,9 +84,9 @@ def in_ci() -> bool:
     return os.environ.get("CI", "").lower() not in ("", "0", "false")
 
 
-def tests_that_need(need: Need) -> list[str]:
-    """Return the names of the tests that need something of the system's."""
-    collect = Step("collect", f"python -m pytest -q -m {need.marker} tests --collect-only").words()
+def tests_that_need(need: Need, where: str = "tests") -> list[str]:
+    """Return the names of the tests, in some files or folders, that need something of the system's."""
+    collect = Step("collect", f"python -m pytest -q -m {need.marker} {where} --collect-only").words()
     collect.append("--continue-on-collection-errors")
     told = subprocess.run(collect, cwd=PROJECT, capture_output=True, text=True, check=False).stdout
     return [line for line in told.splitlines() if "::" in line]
