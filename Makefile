@@ -3,9 +3,12 @@ BIN := $(CURDIR)/.venv/bin
 # nbgrader starts its helper `alembic` by name, so the environment's programs must be on the PATH.
 IN_ENV := PATH="$(BIN):$$PATH"
 LOCK_ENV := .venv-lock
+COMPILE = UV_CUSTOM_COMPILE_COMMAND="make lock" $(LOCK_ENV)/bin/uv pip compile --quiet --generate-hashes --no-emit-index-url \
+	$(if $(UPGRADE),--upgrade)
+IN_BROWSER := --python-version 3.14 --python-platform wasm32-pyodide2024
 UV := uv==0.13.9
 
-.PHONY: help demo lab test thorough speed exchange exercises format lock clean
+.PHONY: help demo lab site test thorough speed exchange messages exercises format lock clean
 .DELETE_ON_ERROR:
 
 help:  ## list these commands
@@ -16,6 +19,9 @@ demo: .venv/ready  ## issue, take in, mark and report a demo class
 
 lab: .venv/ready  ## open the lessons in JupyterLab
 	$(IN_ENV) JUPYTER_CONFIG_PATH="$(CURDIR)/tools/lab" jupyter lab
+
+site: .venv/ready  ## build the browser edition into site/ (needs npm)
+	@$(IN_ENV) python -m tools.site
 
 test: .venv/ready  ## run every check: style, types, tests, lessons, grading, browser
 	$(IN_ENV) python -m tools.check
@@ -29,6 +35,9 @@ speed: .venv/ready  ## print the benchmarks, one line a figure: name value unit
 exchange: .venv/ready  ## try nbgrader's exchange with three system users of this machine (needs root)
 	@$(IN_ENV) python -m tools.exchange
 
+messages: .venv/ready  ## collect what students read, bring each language in line, compile it
+	@$(IN_ENV) python -m tools.messages
+
 exercises: .venv/ready  ## make exercises/ from solutions/
 	$(IN_ENV) pharmcalc exercises
 
@@ -37,13 +46,16 @@ format: .venv/ready  ## lay out code and notebooks in the house style
 	$(IN_ENV) ruff format --quiet
 	$(IN_ENV) python -m tools.notebooks
 
-lock: $(LOCK_ENV)/ready  ## bring requirements.lock in line with pyproject.toml (UPGRADE=1: newest versions)
-	UV_CUSTOM_COMPILE_COMMAND="make lock" $(LOCK_ENV)/bin/uv pip compile pyproject.toml --all-extras --quiet \
-		--universal --python-version 3.11 --generate-hashes --no-emit-index-url \
-		$(if $(UPGRADE),--upgrade) --output-file requirements.lock
+lock: $(LOCK_ENV)/ready  ## bring the locks in line with what is asked for (UPGRADE=1: newest versions)
+	$(COMPILE) pyproject.toml --all-extras --universal --python-version 3.11 --output-file requirements.lock
+	$(COMPILE) tools/site/requirements.in --universal --python-version 3.11 --output-file tools/site/requirements.lock
+	$(COMPILE) tools/site/wheels.in $(IN_BROWSER) --output-file tools/site/wheels.lock \
+		$(foreach name,jedi parso jupyterlab-widgets widgetsnbextension,--no-emit-package $(name))
+	$(COMPILE) tests/site/wheels.in $(IN_BROWSER) --output-file tests/site/wheels.lock \
+		--constraint tools/site/wheels.lock --no-emit-package pygments
 
 clean:  ## remove the environments and all caches (never a class's work)
-	rm -rf .venv .venv-lock .pytest_cache .mypy_cache .ruff_cache .hypothesis build dist
+	rm -rf .venv .venv-lock .pytest_cache .mypy_cache .ruff_cache .hypothesis build dist site
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
 # A changed lock means a new environment; a changed pyproject.toml only a new installation of the project itself.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ try:
     from rich.console import Console
 
     from pharmcalc import __version__
-    from pharmcalc.classroom import desk
+    from pharmcalc.classroom import desk, desk_paper
     from pharmcalc.classroom.course import Course
     from pharmcalc.classroom.desk_door import Terminal, unexpected
     from pharmcalc.errors import PharmcalcError
@@ -156,10 +157,51 @@ def scripts(folder: Path, assignment: str) -> None:
 
 @pharmcalc.command()
 @click.argument("assignment")
+@click.option("--pdf", is_flag=True, help="As PDF too: the whole class in one file, the keys in another.")
+@click.option("--letter", is_flag=True, help="The PDF on Letter paper (else A4).")
+@click.option("--large", is_flag=True, help="Large print for all (else for those with large print in the class list).")
 @click.pass_obj
-def sheets(folder: Path, assignment: str) -> None:
+def sheets(folder: Path, assignment: str, pdf: bool, letter: bool, large: bool) -> None:
     """Write pages to print: students' sheets, the key, the sign-off list."""
-    desk.sheets(Course.open(folder), assignment, _door())
+    desk_paper.sheets(Course.open(folder), assignment, _door(), pdf=pdf or letter, letter=letter, large=large)
+
+
+@pharmcalc.command()
+@click.argument("code")
+@click.option("--working", is_flag=True, help="With the full working.")
+@click.pass_obj
+def paper(folder: Path, code: str, working: bool) -> None:
+    """Find a printed paper by its CODE: whose it is, its key, and the page of the keys."""
+    desk_paper.paper(Course.open(folder), code, _door(), working=working)
+
+
+@pharmcalc.command("type-in")
+@click.argument("assignment")
+@click.argument("file", type=_PATH, required=False)
+@click.option("--by", required=True, help="Who types: a name or initials.")
+@click.pass_obj
+def type_in(folder: Path, assignment: str, file: Path | None, by: str) -> None:
+    """Type in answers from paper, one line a student; or from FILE, a text with such lines.
+
+    \b
+    A line:  paper code (or student number); answer; answer; ...
+    Answers in the order printed, as the student wrote them; an empty place is no answer.
+    Where a box was ticked, its letter. Tabs do as well, so lines can be pasted from a spreadsheet.
+
+    A paper typed in after the deadline counts as handed in at the deadline.
+    """
+    course, door = Course.open(folder), _door()
+    if file is not None:
+        desk_paper.type_in(course, assignment, desk_paper.lines_of(file), by, door)
+        return
+    session = desk_paper.typing(course, assignment, by, door)
+    try:
+        while session.hear(_typed()):
+            pass
+    except BaseException:
+        session.leave()
+        raise
+    desk_paper.typed(session, door)
 
 
 @pharmcalc.command()
@@ -235,6 +277,16 @@ def run(words: list[str]) -> int:
     except Exception:  # noqa: BLE001  # told in one sentence; the details go to a file
         click.echo(unexpected(Path()), err=True)
         return 1
+
+
+def _typed() -> str:
+    """Ask for a line; the end of the input is an empty one. Arrow keys bring earlier lines back."""
+    with suppress(ImportError):  # not on Windows, where the terminal does it by itself
+        import readline  # noqa: F401
+    try:
+        return input("> ")
+    except EOFError:
+        return ""
 
 
 def _door() -> Terminal:

@@ -7,9 +7,10 @@ Only the first verdict on a card counts; cards are told apart by their numbers. 
 import csv
 import io
 import json
+import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -30,6 +31,8 @@ IN_A_ROW = 3
 RECENT = 5
 FADES_AFTER = 20
 """A mastered kind of task comes back after so many other cards."""
+IN_MEMORY = sys.platform == "emscripten"
+"""In a browser SQLite cannot work in a file: it works in memory, and the file is read and written as a whole."""
 _COLUMNS = ("at", "card", "family", "subject", "marks", "out_of", "cleared", "mistakes")
 _INSERT = (
     "INSERT OR IGNORE INTO answers (at, card, family, subject, marks, out_of, cleared, mistakes) "
@@ -104,7 +107,7 @@ class Mastery:
             int(mark.cleared),
             json.dumps(named),
         )
-        with closing(self._open()) as file, file:
+        with self._open() as file, file:
             done = file.execute(_INSERT, row)
             return done.rowcount == 1
 
@@ -161,9 +164,9 @@ class Mastery:
 
     def erase(self) -> None:
         """Erase the record for good."""
-        with closing(self._open()) as file, file:
+        with self._open() as file, file:
             file.execute("DELETE FROM answers")
-        with closing(self._open()) as file:
+        with self._open() as file:
             file.execute("VACUUM")
 
     def cards(self, family: Family) -> set[str]:
@@ -183,17 +186,25 @@ class Mastery:
         return Standing(family, len(right), sum(recent), len(recent), _mastered(right), ago)
 
     def _rows(self) -> Iterator[Any]:
-        with closing(self._open()) as file:
+        with self._open() as file:
             yield from file.execute("SELECT * FROM answers ORDER BY number").fetchall()
 
-    def _open(self) -> "sqlite3.Connection":
-        import sqlite3  # here: a browser edition may come without it, and everything else works there
+    @contextmanager
+    def _open(self) -> "Iterator[sqlite3.Connection]":
+        """Open the file, or begin it; what was done to it is written when the block ends."""
+        import sqlite3  # here: a first result needs no record
 
         try:
-            file = sqlite3.connect(self.path)
-            file.row_factory = sqlite3.Row
-            with file:
-                file.execute(_SCHEMA)
+            with closing(sqlite3.connect(":memory:" if IN_MEMORY else self.path)) as file:
+                before = self.path.read_bytes() if IN_MEMORY and self.path.is_file() else b""
+                if before:
+                    file.deserialize(before)
+                file.row_factory = sqlite3.Row
+                with file:
+                    file.execute(_SCHEMA)
+                yield file
+                if IN_MEMORY and (after := file.serialize()) != before:
+                    self.path.write_bytes(after)
         except sqlite3.Error as problem:
             raise CourseError(
                 say(
@@ -203,7 +214,6 @@ class Mastery:
                     problem=problem,
                 )
             ) from None
-        return file
 
 
 def _mastered(right: Sequence[bool]) -> bool:

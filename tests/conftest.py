@@ -18,6 +18,7 @@ PROFILE = os.environ.get("PHARMCALC_PROFILE", "quick")
 # so that it says the same of the same code; the thorough one looks for new ones (`make thorough`).
 settings.register_profile("quick", deadline=None, max_examples=50, derandomize=True)
 settings.register_profile("thorough", deadline=None, max_examples=2000, print_blob=True)
+settings.register_profile("browser", deadline=None, max_examples=3, derandomize=True, database=None)  # tests/site/
 settings.load_profile(PROFILE)
 
 

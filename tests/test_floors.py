@@ -9,7 +9,20 @@ import pytest
 
 from tests.rooms import PACKAGE, floor
 
-HEAVY = ("numpy", "ipywidgets", "IPython", "nbgrader", "nbformat", "nbconvert", "jinja2", "matplotlib", "click", "rich")
+HEAVY = (
+    "numpy",
+    "ipywidgets",
+    "IPython",
+    "nbgrader",
+    "nbformat",
+    "nbconvert",
+    "jinja2",
+    "matplotlib",
+    "weasyprint",
+    "pypdf",
+    "click",
+    "rich",
+)
 
 
 def modules() -> list[Path]:

@@ -27,9 +27,10 @@ def upside_down() -> TaskMark:
     return mark_task(task, "0.3 mg")
 
 
-@pytest.fixture
-def mastery(tmp_path: Path) -> Mastery:
-    """Return an empty record."""
+@pytest.fixture(params=["in its file", "in memory"])
+def mastery(tmp_path: Path, request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Mastery:
+    """Return an empty record, kept as usual and as in a browser."""
+    monkeypatch.setattr("pharmcalc.mastery.IN_MEMORY", request.param == "in memory")
     return Mastery(tmp_path / "record.sqlite3")
 
 

@@ -4,14 +4,17 @@ Each step is a plain command, printed before it runs, so that a step that fails 
 """
 
 import os
+import re
 import shlex
 import subprocess
 import sys
 import time
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tools import get_browser
+from tools import get_system
+from tools.get_system import NEEDS, Need
 
 PROJECT = Path(__file__).resolve().parent.parent
 IN_PARALLEL = "--numprocesses=logical --maxprocesses=4 --dist=loadscope"
@@ -19,10 +22,11 @@ IN_PARALLEL = "--numprocesses=logical --maxprocesses=4 --dist=loadscope"
 
 @dataclass(frozen=True)
 class Step:
-    """One command and what it shows."""
+    """One command and what it shows. ``needs``: markers of tests in it that need something of the system's."""
 
     name: str
     command: str
+    needs: tuple[str, ...] = ()
 
     def run(self) -> bool:
         """Run the command in the project's folder and say whether it succeeded."""
@@ -42,30 +46,37 @@ STEPS = (
     Step("style", "python -m ruff check --quiet"),
     Step("layout", "python -m ruff format --check"),
     Step("types", "python -m mypy"),
-    Step("tests", f"python -m pytest -q -m 'not browser' {IN_PARALLEL}"),
+    Step("tests", f"python -m pytest -q -m 'not browser' {IN_PARALLEL}", needs=("pdf",)),
     Step(
         "lessons",
         f"python -m pytest -q -p tests.nbval_stderr --nbval-lax --nbval-current-env {IN_PARALLEL} notebooks",
     ),
+    Step("browser", "python -m pytest -q -m 'browser' tests", needs=("site",)),
 )
-BROWSER_STEP = Step("browser", "python -m pytest -q -m browser tests")
+"""What is run. A step with tests that need what this machine lacks leaves these out, or is left out whole."""
 
 
 def main() -> int:
-    """Run the steps; return 0 when all that ran have passed."""
-    for step in STEPS:
+    """Get what the tests need, then run the steps; return 0 when all that ran have passed and CI leaves nothing out."""
+    get_system.install(need for need, _ in get_system.lacking(NEEDS))
+    lacking = get_system.lacking(NEEDS)
+    steps = [step for step in (without(step, [need for need, _ in lacking]) for step in STEPS) if step]
+    for step in steps:
         if not step.run():
             return 1
-    if get_browser.problem():
-        get_browser.install()
-    problem = get_browser.problem()
-    if problem:
-        print(not_run(browser_tests(), problem, get_browser.how_to()))
-        return 1 if in_ci() else 0
-    if not BROWSER_STEP.run():
-        return 1
-    print("\nEverything passed: " + ", ".join(step.name for step in (*STEPS, BROWSER_STEP)) + ".")
-    return 0
+    if not lacking:
+        print("\nEverything passed: " + ", ".join(step.name for step in steps) + ".")
+    for need, problem in lacking:
+        print(not_run(need, those_that_need(need), problem, get_system.how_to(need)))
+    return 1 if lacking and in_ci() else 0
+
+
+def without(step: Step, lacking: Sequence[Need]) -> Step | None:
+    """Return a step without the tests that need something; None where all its tests do."""
+    if step.name in {need.marker for need in lacking}:
+        return None
+    left_out = "".join(f" and not {need.marker}" for need in lacking if need.marker in step.needs)
+    return replace(step, command=re.sub(r"-m '(.*?)'", rf"-m '\1{left_out}'", step.command, count=1))
 
 
 def in_ci() -> bool:
@@ -73,18 +84,19 @@ def in_ci() -> bool:
     return os.environ.get("CI", "").lower() not in ("", "0", "false")
 
 
-def browser_tests() -> list[str]:
-    """Return the names of the tests that need a browser."""
-    collect = [*BROWSER_STEP.words(), "--collect-only", "--continue-on-collection-errors"]
+def those_that_need(need: Need, where: str = "tests") -> list[str]:
+    """Return the names of the tests, in some files or folders, that need something of the system's."""
+    collect = Step("collect", f"python -m pytest -q -m {need.marker} {where} --collect-only").words()
+    collect.append("--continue-on-collection-errors")
     told = subprocess.run(collect, cwd=PROJECT, capture_output=True, text=True, check=False).stdout
     return [line for line in told.splitlines() if "::" in line]
 
 
-def not_run(tests: list[str], problem: str, cure: str) -> str:
-    """Return the loud last line."""
+def not_run(need: Need, tests: list[str], problem: str, cure: str) -> str:
+    """Return a loud last line."""
     files = ", ".join(dict.fromkeys(test.partition("::")[0] for test in tests))
     return (
-        f"!!! NOT RUN: {len(tests)} browser tests ({files}), because {problem}. "
+        f"!!! NOT RUN: {len(tests)} {need.marker} tests ({files}), because {problem}. "
         f"To run them too, type:  {cure if 'make test' in cure else cure + ' && make test'}"
     )
 

@@ -24,6 +24,7 @@ from pharmcalc.bench.actions import ACTIONS
 from pharmcalc.bench.inspection import STEPS, Step
 from pharmcalc.formula import Formula
 from pharmcalc.language import CATALOGUES, ENGLISH, LANGUAGES, as_written
+from pharmcalc.sheets.record import AFTER, BEFORE, GROUPS, Group, Line
 from pharmcalc.tasks.asked import Asked, Question
 from pharmcalc.tasks.family import FAMILIES, Family
 from pharmcalc.volumes.vessels import STANDARDS
@@ -91,6 +92,8 @@ def declared() -> Iterator[tuple[str, str]]:
         *(("pharmcalc/volumes/vessels.py", [entry.kind]) for entry in STANDARDS),
         ("pharmcalc/bench/actions.py", list(ACTIONS)),
         *(("pharmcalc/bench/inspection.py", _of_step(step)) for step in STEPS),
+        ("pharmcalc/sheets/record.py", [*BEFORE, *(text for line in AFTER for text in _of_line(line))]),
+        *(("pharmcalc/sheets/record.py", _of_group(group)) for group in GROUPS),
         *((_file(family.draw), _of_family(family)) for family in FAMILIES.values()),
         *((f"solutions/{file.stem}", _of_notebook(file)) for file in sorted(SOLUTIONS.glob("*/*.ipynb"))),
     ):
@@ -113,6 +116,14 @@ def _of_formula(formula: Formula) -> list[str]:
 def _of_step(step: Step) -> list[str]:
     faults = [message for fault in step.faults for message in _fields(fault, "said", "lesson")]
     return [*_fields(step, "label", "well_done"), *faults]
+
+
+def _of_group(group: Group) -> list[str]:
+    return [as_written(group, "title"), *(text for line in group.lines for text in _of_line(line))]
+
+
+def _of_line(line: Line) -> list[str]:
+    return [as_written(line, "label"), *line.boxes, *line.blanks]
 
 
 def _of_family(family: Family) -> list[str]:

@@ -20,12 +20,11 @@ from pharmcalc.classroom.handed_in.takein import take_in
 from pharmcalc.classroom.handed_in.which import count_anew
 from pharmcalc.classroom.issuing.deadlines import deadline_lines, read_deadlines, read_moment, set_deadline
 from pharmcalc.classroom.issuing.issue import issue_assignment, issued_assignments, refresh_exercises, write_copies
-from pharmcalc.classroom.issuing.release import HOUSE_RULES, issued_notebook
+from pharmcalc.classroom.issuing.release import HOUSE_RULES
 from pharmcalc.classroom.issuing.resit import asked, make_resit
 from pharmcalc.classroom.marking.feedback_run import feedback_due, write_feedback
 from pharmcalc.classroom.marking.finished import is_marked
 from pharmcalc.classroom.marking.ledger import extensions
-from pharmcalc.classroom.marking.marker import issued_attempt
 from pharmcalc.classroom.marking.outcomes import Run
 from pharmcalc.classroom.marking.run import mark_class, settle_penalties
 from pharmcalc.classroom.results.overrides import change_mark, changes_in_force
@@ -38,7 +37,6 @@ from pharmcalc.classroom.term.lookings import frequent_mistakes
 from pharmcalc.classroom.term.term_page import write_term
 from pharmcalc.classroom.upgrade import lay_out, upgrade_course
 from pharmcalc.errors import CourseError
-from pharmcalc.sheets import instructor_key, sign_off_list, student_sheets
 
 NOTEBOOK = DESK
 #: Typed in the place of marks, it means those of the marking.
@@ -265,32 +263,6 @@ def scripts(course: Course, assignment: str, door: Door) -> None:
     for one in sample.chosen:
         door.say(f"  {one.number}: {'; '.join(one.reasons)}")
     door.say("Side by side: ", path)
-
-
-def sheets(course: Course, assignment: str, door: Door) -> None:
-    """Write the pages to print: each student's own sheet, the instructor's key, the sign-off list."""
-    roster = the_class(course, assignment)
-    course.require(assignment)
-    release, issued = issued_notebook(course.release(assignment))
-    attempt = issued_attempt(release)
-    rows = take_picture(course, assignment, roster).rows if course.gradebook.is_file() else ()
-    cleared = {row.student.number: row.all_cleared for row in rows if row.state == MARKED}
-    large = [student for student in roster if student.large_print]
-    others = [student for student in roster if not student.large_print]
-    pages = {
-        "sheets.html": ("students' sheets", student_sheets(issued, others or large, attempt=attempt)),
-        "key.html": ("key", instructor_key(issued, roster, attempt=attempt)),
-        "sign-off.html": ("sign-off list", sign_off_list(issued, roster, cleared or None, attempt=attempt)),
-    }
-    if large:
-        text = student_sheets(issued, large, attempt=attempt, large_print=True)
-        pages["sheets-large.html"] = (f"large print, for {', '.join(student.number for student in large)}", text)
-    folder = course.reports(assignment)
-    folder.mkdir(parents=True, exist_ok=True)
-    door.say(f"{len(roster)} students · open in a browser and print:")
-    for name, (what, text) in pages.items():
-        (folder / name).write_text(text, encoding="utf-8")
-        door.say(f"  {what}: ", folder / name)
 
 
 def observe(course: Course, numbers: str, what: str, level: str, door: Door, **details: Any) -> None:

@@ -84,7 +84,7 @@ def read_roster(path: Path) -> Roster:
     """
     if not path.is_file():
         raise CourseError(f"{path}: there is no such file. Give the class list, a CSV file with {', '.join(_NEEDED)}.")
-    return parse_roster(_text(path.read_bytes()), path.name)
+    return parse_roster(text_of(path.read_bytes()), path.name)
 
 
 def parse_roster(text: str, name: str = "class list") -> Roster:
@@ -191,7 +191,8 @@ def _arranged(row: dict[str, str]) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _text(data: bytes) -> str:
+def text_of(data: bytes) -> str:
+    """Return a text as a spreadsheet or an editor saved it: UTF-8, UTF-16 or Windows' own encoding."""
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         return data.decode("utf-16", "replace")
     try:

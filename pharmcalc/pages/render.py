@@ -26,8 +26,11 @@ def _templates(room: str) -> Environment:
 def render(room: str, template: str, **values: object) -> str:
     """Return a page made from ``templates/<template>.html.j2`` of a room; it may extend the base, ``page.html.j2``.
 
+    A name with a dot is another kind of text: ``pdf.css`` is made from ``templates/pdf.css.j2``.
+
     room: the package that holds the templates, for example ``pharmcalc.sheets``. The page is self-contained: nothing in
     it comes from another host, and it runs no script. Templates say their messages with ``say``, as the library does.
     """
     spoken = {"language": habits().language, "caution": say(CAUTION)}
-    return _templates(room).get_template(f"{template}.html.j2").render(**spoken | values)
+    name = template if "." in template else f"{template}.html"
+    return _templates(room).get_template(f"{name}.j2").render(**spoken | values)

@@ -6,6 +6,7 @@ from fractions import Fraction
 from markupsafe import Markup
 
 from pharmcalc.aliquots import Limits, Rule
+from pharmcalc.language import using
 from pharmcalc.marking import SHARE
 from pharmcalc.sheets.papers import Person, sheets_for
 from pharmcalc.sheets.printing import one_line, printed
@@ -13,7 +14,10 @@ from pharmcalc.sheets.weighings import weighings
 from pharmcalc.tasks.family import Task
 from pharmcalc.tasks.papers import Issue
 
-__all__ = ["instructor_key", "rules_in_force"]
+__all__ = ["HALF_MARKS", "instructor_key", "ranges_of", "rules_in_force", "working_of"]
+
+HALF_MARKS = tuple(status.value for status, share in SHARE.items() if share == Fraction(1, 2))
+"""For what an answer earns half its marks."""
 
 _IN_FORCE: Mapping[str, Callable[[Limits], bool]] = {
     "diluent-below-lwq": lambda limits: limits.diluent_checked,
@@ -30,17 +34,18 @@ def instructor_key(issue: Issue, roster: Iterable[Person], *, attempt: int = 1, 
 
     Arguments as in :func:`pharmcalc.sheets.student_sheets`.
     """
-    return printed(
-        "key",
-        title=one_line(issue.title),
-        sheets=sheets_for(issue, roster, attempt),
-        rules=issue.house.summary(),
-        large_print=large_print,
-        half_marks=[status.value for status, share in SHARE.items() if share == Fraction(1, 2)],
-        rules_in_force=rules_in_force,
-        ranges=_ranges,
-        working=lambda task: Markup(task.working().html()),
-    )
+    with using(issue.house.habits):
+        return printed(
+            "key",
+            title=one_line(issue.title),
+            sheets=sheets_for(issue, roster, attempt),
+            rules=issue.house.summary(),
+            large_print=large_print,
+            half_marks=HALF_MARKS,
+            rules_in_force=rules_in_force,
+            ranges=ranges_of,
+            working=working_of,
+        )
 
 
 def rules_in_force(task: Task) -> list[str]:
@@ -51,9 +56,14 @@ def rules_in_force(task: Task) -> list[str]:
     return [rule.says_here(limits) for rule in task.family.judged_by if _in_force(rule, limits)]
 
 
-def _ranges(task: Task) -> dict[str, str]:
+def ranges_of(task: Task) -> dict[str, str]:
     """Return the allowed range of each weighing of the worked solution."""
     return {weighing.asked.name: weighing.range.says() for weighing in weighings(task)}
+
+
+def working_of(task: Task) -> Markup:
+    """Return the whole working of a task, as markup."""
+    return Markup(task.working().html())
 
 
 def _in_force(rule: Rule, limits: Limits) -> bool:

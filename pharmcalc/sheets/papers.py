@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Protocol
 
+from pharmcalc.language import using
 from pharmcalc.sheets.printing import one_line
 from pharmcalc.tasks.papers import Issue, Paper
 
@@ -48,7 +49,8 @@ def sheets_for(issue: Issue, roster: Iterable[Person], attempt: int = 1) -> list
 @lru_cache(maxsize=500)
 def _paper(issue: Issue, number: str, attempt: int) -> Paper:
     """Draw a paper once for the sheet and for its key: drawing takes most of the time."""
-    return issue.paper(number, attempt)
+    with using(issue.house.habits):
+        return issue.paper(number, attempt)
 
 
 def _name(person: Person) -> str:

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from pharmcalc.kinds import MASS, PERCENT
+from pharmcalc.language import say, worded
 from pharmcalc.sheets.weighings import Weighing, weighings
 from pharmcalc.tasks.family import Task
 
 __all__ = ["AFTER", "BEFORE", "GROUPS", "Group", "Line", "Record", "record_of"]
 
 
+@worded("label")
 @dataclass(frozen=True)
 class Line:
     """One line of the record: what is written, then boxes to tick, or words with room behind them."""
@@ -20,6 +23,7 @@ class Line:
     tall: bool = False
 
 
+@worded("title")
 @dataclass(frozen=True)
 class Group:
     """Lines that belong together; ``ranged`` where the allowed range is among them and is explained."""
@@ -100,17 +104,21 @@ class Record:
     def how_to(self) -> str:
         """Say how the allowed range is found and how it is written on this balance's display."""
         allowed = PERCENT.show(self.task.house.allowed_error)
-        says = f"Allowed range: from your target less {allowed} of it to your target plus {allowed} of it."
+        says = say(
+            "Allowed range: from your target less {allowed} of it to your target plus {allowed} of it.", allowed=allowed
+        )
         if self.task.limits is None:
             return says
         step = MASS.show(self.task.limits.display_step)
-        return f"{says} The display steps by {step}: round the lower limit up and the upper limit down."
+        steps = say("The display steps by {step}: round the lower limit up and the upper limit down.", step=step)
+        return f"{says} {steps}"
 
     def tables(self, columns: int) -> Iterator[Sequence[tuple[int, Weighing]]]:
-        """Yield the weighings, each with its number, as many to a table as there are columns."""
+        """Yield the weighings, each with its number, in as few tables as the columns allow, about as many in each."""
         numbered = list(enumerate(self.weighings, 1))
-        for first in range(0, len(numbered), columns):
-            yield numbered[first : first + columns]
+        width = ceil(len(numbered) / ceil(len(numbered) / columns))
+        for first in range(0, len(numbered), width):
+            yield numbered[first : first + width]
 
 
 def record_of(task: Task) -> Record | None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from pharmcalc.bench import file_name
+from pharmcalc.language import using
 from pharmcalc.sheets.papers import Person, sheets_for
 from pharmcalc.sheets.printing import one_line, printed
 from pharmcalc.sheets.record import AFTER, BEFORE, GROUPS, record_of
@@ -20,6 +21,11 @@ def student_sheets(issue: Issue, roster: Iterable[Person], *, attempt: int = 1, 
     issue: the assignment as issued. roster: the class list. attempt: which attempt the papers are for. large_print:
     letters of 16 points and more room.
     """
+    with using(issue.house.habits):
+        return _printed(issue, roster, attempt, large_print=large_print)
+
+
+def _printed(issue: Issue, roster: Iterable[Person], attempt: int, *, large_print: bool) -> str:
     rules = issue.house.summary()
     length = sum(len(what) + len(value) for what, value in rules)
     return printed(

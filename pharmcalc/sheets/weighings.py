@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from pharmcalc.kinds import MASS
+from pharmcalc.language import later, say
 from pharmcalc.tasks.family import Asked, Task
 from pharmcalc.units import Quantity, quotient
 
@@ -13,7 +14,7 @@ __all__ = ["AllowedRange", "Weighing", "allowed_range", "weighings"]
 ON_THE_PAN = {
     "drug_weighed": "{drug}",
     "diluent": "{diluent_name}",
-    "aliquot": "the mixture you made",
+    "aliquot": later("the mixture you made"),
     "diluent_to_finish": "{diluent_name}",
 }
 """The weighings of an aliquot, in the order of the bench, and the material of each."""
@@ -31,8 +32,8 @@ class AllowedRange:
     def says(self) -> str:
         """Return the range as it is written beside a target."""
         if self.lowest > self.highest:
-            return "no reading of this display is near enough"
-        return f"{MASS.show(self.lowest)} to {MASS.show(self.highest)}"
+            return say("no reading of this display is near enough")
+        return say("{lowest} to {highest}", lowest=MASS.show(self.lowest), highest=MASS.show(self.highest))
 
 
 def allowed_range(target: Quantity, allowed_error: Quantity, display_step: Quantity | None = None) -> AllowedRange:
@@ -94,6 +95,7 @@ def _on_the_pan(task: Task) -> Iterator[Asked]:
 
 def _material(task: Task, asked: Asked) -> str:
     try:
-        return ON_THE_PAN.get(asked.name, "").format(**task.drawn.words)
+        words = {name: say(word) for name, word in task.drawn.words.items()}
+        return say(ON_THE_PAN.get(asked.name, "")).format(**words)
     except KeyError:
         return ""

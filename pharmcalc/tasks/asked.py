@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from string import ascii_lowercase
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from pharmcalc.errors import RefusedError
@@ -109,6 +110,11 @@ class Decision:
     def example(self) -> str:
         """The options, as they may be typed."""
         return " / ".join(option.said for option in self.options)
+
+    @property
+    def lettered(self) -> tuple[tuple[str, Option], ...]:
+        """The options with the letters that they have on paper: a, b, c ..."""
+        return tuple(zip(ascii_lowercase, self.options, strict=False))
 
     def option(self, id: str) -> Option:
         """Return an option by its id."""

@@ -4,7 +4,6 @@ Same assignment, student, attempt and version: same numbers, on every machine, f
 harder and nothing more: the library is public, and anybody can compute an answer with it.
 """
 
-import hashlib
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from typing import Any
 
 import pharmcalc.tasks.subjects  # noqa: F401  # importing the subjects registers every family
 from pharmcalc.errors import CourseError
+from pharmcalc.tasks.codes import code_for
 from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.tasks.house import HouseRules, read_house_rules
 
@@ -21,7 +21,6 @@ _TASK_LINE = re.compile(r"^%task\s+(\S+)\s+(\S+)\s*$")
 _BEGIN = re.compile(r"""^notebook\.begin\("([\w-]+)",\s*version=(\d{1,4})(?:,\s*mode="(\w+)")?\)\s*$""", re.MULTILINE)
 MODES = ("test", "practice", "clearance")
 """When a student sees the verdict: after the marking; at once; at once, with fresh numbers until it is right."""
-_ALPHABET = "ABCDEFGHJKMNPQRSTUVWXYZ23456789"  # nothing that is misread on paper: no I, L, O, 0 or 1
 HOUSE_RULES_LINE = "%%house_rules"
 
 
@@ -54,16 +53,8 @@ class Paper:
 
     @property
     def code(self) -> str:
-        """A short code printed on the paper: the same paper has the same code, another one (almost surely) another."""
-        number = int.from_bytes(
-            hashlib.sha256(_key(self.assignment, self.version, self.student, self.attempt).encode()).digest()[:8],
-            "big",
-        )
-        letters = []
-        for _ in range(6):
-            number, place = divmod(number, len(_ALPHABET))
-            letters.append(_ALPHABET[place])
-        return "".join(letters)
+        """The code printed on the paper, from which paper and key are found again (``codes.py``)."""
+        return code_for(_key(self.assignment, self.version, self.student, self.attempt))
 
     @property
     def out_of(self) -> int:

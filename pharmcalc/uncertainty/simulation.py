@@ -1,10 +1,14 @@
 """A cloud of simulated preparations: the same plan weighed many times, each time a little off.
 
-numpy is needed here and only here. The numbers come from a seeded stream, so a run can be repeated on one machine; they
-serve pictures and checks and never decide a mark.
+numpy is used here and only here. The numbers come from a seeded stream, so a run can be repeated on one machine; they
+serve pictures and checks and never decide a mark. Where numpy is missing, as in a browser, Python's own chance numbers
+stand in for it: slower, other numbers, the same law. The cloud says so.
 """
 
+import random
+from collections.abc import Callable
 from dataclasses import dataclass
+from math import fsum, sqrt
 from typing import TYPE_CHECKING, Any
 
 from pharmcalc.aliquots import AliquotPlan
@@ -25,19 +29,28 @@ MOST_RUNS = 10_000_000
 
 @dataclass(frozen=True)
 class Cloud:
-    """Simulated results of one plan, each relative to what is wanted (1: exactly right)."""
+    """Simulated results of one plan, each relative to what is wanted (1: exactly right).
 
-    relative: "np.ndarray[Any, np.dtype[np.float64]]"
+    ``stand_in``: Python's own chance numbers stand in for numpy's, which is not there.
+    """
+
+    relative: "np.ndarray[Any, np.dtype[np.float64]] | tuple[float, ...]"
+    stand_in: bool = False
 
     @property
     def spread(self) -> float:
         """The relative standard deviation."""
-        return float(self.relative.std())
+        if not isinstance(self.relative, tuple):
+            return float(self.relative.std())
+        mean = fsum(self.relative) / len(self.relative)
+        return sqrt(fsum((one - mean) ** 2 for one in self.relative) / len(self.relative))
 
     def outside(self, allowed_error: Quantity) -> float:
         """Return the part of the results that lie outside the allowed error, from 0 to 1."""
         limit = float(allowed_error.to_base_units().magnitude)
-        return float((abs(self.relative - 1) > limit).mean())
+        if not isinstance(self.relative, tuple):
+            return float((abs(self.relative - 1) > limit).mean())
+        return sum(abs(one - 1) > limit for one in self.relative) / len(self.relative)
 
 
 def simulate(
@@ -52,19 +65,21 @@ def simulate(
 
     uncertainties: as in :func:`pharmcalc.uncertainty.plan_budget`. runs: 2 to 10 000 000. evenly: every amount lies
     evenly within a limit instead, the one whose standard uncertainty this is (a rectangle). Raises RefusedError where
-    numpy is not installed or runs is out of range.
+    runs is out of range.
 
     Source: GUM supplement 1 (JCGM 101), propagation of distributions.
     """
     if not 2 <= runs <= MOST_RUNS:
         raise RefusedError("simulate: runs", f"it was {runs}.", f"Ask for 2 to {MOST_RUNS} runs.")
+    model, amounts = model_of(plan)
+    targets = {name: float(value.magnitude) for name, value in amounts.items()}
+    sizes = {name: float(uncertainties[name].to(unit_name(value)).magnitude) for name, value in amounts.items()}
+    exact = model(**targets)
     try:
         import numpy as np
     except ModuleNotFoundError:
-        raise RefusedError(
-            "simulate", "numpy is not installed here.", "Use plan_budget, which needs no numpy."
-        ) from None
-    model, amounts = model_of(plan)
+        results = _one_by_one(model, targets, sizes, runs, random.Random(seed), evenly)
+        return Cloud(tuple(one / exact for one in results), stand_in=True)
     stream = np.random.Generator(np.random.PCG64(seed))
 
     def draw(target: float, uncertainty: float) -> Any:
@@ -73,9 +88,24 @@ def simulate(
             return stream.uniform(target - limit, target + limit, runs)
         return stream.normal(target, uncertainty, runs)
 
-    drawn = {
-        name: draw(float(value.magnitude), float(uncertainties[name].to(unit_name(value)).magnitude))
-        for name, value in amounts.items()
-    }
-    exact = model(**{name: float(value.magnitude) for name, value in amounts.items()})
-    return Cloud(model(**drawn) / exact)
+    return Cloud(model(**{name: draw(target, sizes[name]) for name, target in targets.items()}) / exact)
+
+
+def _one_by_one(
+    model: Callable[..., Any],
+    targets: dict[str, float],
+    sizes: dict[str, float],
+    runs: int,
+    stream: random.Random,
+    evenly: bool,
+) -> list[float]:
+    """Return what each preparation gives, without numpy."""
+    if evenly:
+        limits = {name: size * float(ROOT_OF_THREE) for name, size in sizes.items()}
+        columns = {
+            name: [stream.uniform(target - limits[name], target + limits[name]) for _ in range(runs)]
+            for name, target in targets.items()
+        }
+    else:
+        columns = {name: [stream.gauss(target, sizes[name]) for _ in range(runs)] for name, target in targets.items()}
+    return [model(**dict(zip(columns, row, strict=True))) for row in zip(*columns.values(), strict=True)]

@@ -39,6 +39,8 @@ DONE_WITH = {
     "observe": ("Competencies", "Write it down"),
     "record": ("Competencies", "Write the pages of the term"),
     "sheets": ("Paper", "Write the pages to print"),
+    "paper": ("Paper", "Find the key"),
+    "type-in": ("Paper", "Take the lines in"),
     "exercises": ("Workshop", "Make exercises anew"),
     "upgrade": ("Workshop", "Upgrade the course's files"),
     "start": ("", "Lay out a new course"),

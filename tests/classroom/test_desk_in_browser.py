@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from rich.console import Console
 
-from pharmcalc.classroom import desk
+from pharmcalc.classroom import desk, desk_paper
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.desk_door import Terminal
 from tests.classroom.building import PROJECT, answered, write_course
@@ -42,7 +42,7 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
     desk.take_in_parcel(course, NAME, course.root / "in", door)
     desk.mark(course, NAME, door)
     desk.change(course, NAME, "A-02", "q1", "1", "a unit", "MK", door)
-    desk.sheets(course, NAME, door)
+    desk_paper.sheets(course, NAME, door)
     return shelf
 
 

@@ -53,13 +53,13 @@ def test_every_answer_has_a_line(sheets: str) -> None:
 
 
 def test_a_decision_has_a_box_to_tick_for_each_option() -> None:
-    """On paper nobody copies words: every option has its box, and the sheet says that one is ticked."""
+    """On paper nobody copies words: every option has its box and its letter, and the sheet says that one is ticked."""
     page = parsed(student_sheets(issue(["stop-and-ask", "second-check"]), CLASS[:1]))
     for family, place in (("stop-and-ask", 0), ("second-check", 1)):
         table = page.find_all("table", "answers")[place]
         ticks = [[text_of(tick) for tick in cell.select(".tick")] for cell in table.select("td.decide")]
         decisions = [asked for asked in FAMILIES[family].asked if asked not in FAMILIES[family].amounts]
-        assert ticks == [[option.said for option in decision.options] for decision in decisions]
+        assert ticks == [[f"{letter} {option.said}" for letter, option in decision.lettered] for decision in decisions]
         assert len(table.select("td.write")) == len(FAMILIES[family].amounts)
     assert "Tick one box where you decide" in text_of(page)
     assert "Tick one box" not in student_sheets(issue(["percentage-ww"]), CLASS[:1])

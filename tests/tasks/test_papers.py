@@ -446,8 +446,8 @@ def test_the_words_of_a_paper_are_frozen_too() -> None:
 
 def test_the_code_of_a_paper_is_frozen() -> None:
     """The code printed on a sheet finds the paper again years later."""
-    assert ISSUE.paper("A-07").code == "YM6BR3"
-    assert ISSUE.paper("A-07", 2).code == "ZPRRQ7"
+    assert ISSUE.paper("A-07").code == "YM6BR37"
+    assert ISSUE.paper("A-07", 2).code == "ZPRRQ7T"
 
 
 # Laws ----------------------------------------------------------------------------------------------------------------

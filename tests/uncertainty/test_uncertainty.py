@@ -1,6 +1,7 @@
 """Uncertainty: published budgets, the worst case of a plan, and a simulation that agrees with the budget."""
 
 import math
+import sys
 from fractions import Fraction
 
 import pytest
@@ -170,6 +171,22 @@ def test_errors_drawn_evenly_fill_their_limits_and_never_leave_them() -> None:
     assert cloud.spread == pytest.approx(budgeted, rel=0.02)
     assert cloud.outside(worst) == 0
     assert cloud.outside(worst * quantity("0.9")) > 0
+
+
+@pytest.mark.parametrize("evenly", [True, False])
+def test_without_numpy_pythons_own_chance_numbers_follow_the_same_law(
+    evenly: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where numpy is missing, as in a browser, the cloud is as wide as numpy's, and says that it is a stand-in."""
+    standard = dict.fromkeys(WEIGHINGS, rectangular_uncertainty(half_width="6 mg"))
+    usual = simulate(AT_THE_LIMIT, standard, runs=20_000, evenly=evenly)
+    monkeypatch.setitem(sys.modules, "numpy", None)
+    cloud, again = (simulate(AT_THE_LIMIT, standard, runs=20_000, evenly=evenly) for _ in range(2))
+    assert (usual.stand_in, cloud.stand_in) == (False, True)
+    assert cloud.relative == again.relative
+    assert len(cloud.relative) == 20_000
+    assert cloud.spread == pytest.approx(usual.spread, rel=0.03)
+    assert cloud.outside(read_text("5 %")) == pytest.approx(usual.outside(read_text("5 %")), abs=0.02)
 
 
 # Refusals

@@ -1,6 +1,7 @@
 """The explorer of simulated doses: one plan, many times, beside the allowed error."""
 
 import re
+import sys
 import xml.etree.ElementTree as ET
 from itertools import pairwise
 
@@ -190,3 +191,14 @@ def test_doses_beyond_the_picture_stand_at_its_edge_and_it_is_said() -> None:
     shown = dose_cloud_figure(drug_weighed="24 mg", aliquot="24 mg")
     assert "Some lie further out than this picture reaches" in shown.text
     assert sum(map(len, marks(shown.html))) == RUNS
+
+
+def test_without_numpy_a_stand_in_is_drawn_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """In a browser there is no numpy: as many doses are drawn, about as many are crosses, and the words tell."""
+    assert "stand-in" not in dose_cloud_figure().text
+    monkeypatch.setitem(sys.modules, "numpy", None)
+    shown = dose_cloud_figure()
+    dots, crosses = marks(shown.html)
+    assert len(dots) + len(crosses) == RUNS
+    assert 25 < len(crosses) < 75
+    assert "This picture is a stand-in: numpy" in shown.text

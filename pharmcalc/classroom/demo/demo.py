@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 from pharmcalc.caution import CAUTION
-from pharmcalc.classroom import desk
+from pharmcalc.classroom import desk, desk_paper
 from pharmcalc.classroom.demo.demo_handins import write_parcel
 from pharmcalc.classroom.demo.demo_students import LABORATORY, MEMBERS, ROSTER
 from pharmcalc.classroom.desk_door import Door
@@ -48,6 +48,6 @@ def run_demo(folder: Path, door: Door, *, solutions: Path | None = None) -> None
     door.begin(f"$ pharmcalc take-in {assignment} {parcel.name}")
     desk.take_in_parcel(course, assignment, parcel, door)
     door.begin(f"$ pharmcalc sheets {assignment}")
-    desk.sheets(course, assignment, door)
+    desk_paper.sheets(course, assignment, door)
     door.begin(f"$ pharmcalc mark {assignment}")
     desk.mark(course, assignment, door)

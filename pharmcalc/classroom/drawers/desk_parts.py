@@ -52,9 +52,11 @@ _CLICKS = (
     (rf"pharmcalc report {_NAME}", PAGES_ANEW),
     (r"pharmcalc term", TERM_ANEW),
     (r"pharmcalc upgrade", UPGRADE),
+    (r"pharmcalc type-in \S+", "Paper"),
+    (rf"pharmcalc sheets {_NAME} --pdf", "Write them as PDF"),
     (rf"pharmcalc sheets {_NAME}", "Paper"),
 )
-_OPENS = (".csv", ".html", ".ipynb", ".toml")
+_OPENS = (".csv", ".html", ".ipynb", ".pdf", ".toml")
 _EVERY = 1.0  # seconds between two changes of what is read aloud
 
 

@@ -1,4 +1,4 @@
-"""The drawers after the marking: class picture, one student, change a mark, paper, and the workshop."""
+"""The drawers after the marking: class picture, one student, change a mark, and the workshop."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from pharmcalc.classroom.term.term_page import FOLDER, PAGE
 from pharmcalc.widgets.controls import button, buttons, live, page, write
 from pharmcalc.widgets.markup import Shown, note
 
-__all__ = ["ChangeAMark", "ClassPicture", "OneStudent", "Paper", "Workshop"]
+__all__ = ["ChangeAMark", "ClassPicture", "OneStudent", "Workshop"]
 
 SURE = "Yes, make exercises anew"
 
@@ -160,43 +160,6 @@ class ChangeAMark(Drawer):
 
     def _pages(self) -> None:
         self.press(lambda door: desk.report(self.at.course, self.at.assignment, door))
-
-
-class Paper(Drawer):
-    """Pages to print: each student's sheet, the key, the sign-off list."""
-
-    title = "Paper"
-
-    def __init__(self, at: AtHand) -> None:
-        self.write = button("Write the pages to print", self._write, first=True)
-        super().__init__(at, buttons(self.write))
-
-    def filled(self) -> Any:
-        """Return the place for what is to be seen inside, with links."""
-        return Place()
-
-    def stands(self) -> str:
-        """Say what is inside."""
-        return "sheets for the lab, your key, the sign-off list"
-
-    def fill(self) -> Shown:
-        """Return links to the pages that are written, unless they have just been told."""
-        if self.place.text:
-            return Shown("", "")
-        named = {
-            "Students' sheets": "sheets.html",
-            "In large print": "sheets-large.html",
-            "Key": "key.html",
-            "Sign-off list": "sign-off.html",
-        }
-        return listed_files({name: self.at.reports / file for name, file in named.items()})
-
-    def put(self, made: Shown) -> None:
-        """Show this inside."""
-        self.inside.show(made)
-
-    def _write(self) -> None:
-        self.press(lambda door: desk.sheets(self.at.course, self.at.assignment, door))
 
 
 class Workshop(Drawer):

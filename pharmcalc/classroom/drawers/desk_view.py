@@ -19,8 +19,9 @@ from pharmcalc.classroom.course_files import clone
 from pharmcalc.classroom.drawers.desk_class import ClassList, Issue, Mark, TakeIn
 from pharmcalc.classroom.drawers.desk_competency import Competencies
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer
+from pharmcalc.classroom.drawers.desk_paper import Paper
 from pharmcalc.classroom.drawers.desk_parts import LAY_OUT, Acting, Clicks, Place, field, typed_path
-from pharmcalc.classroom.drawers.desk_results import ChangeAMark, ClassPicture, OneStudent, Paper, Workshop
+from pharmcalc.classroom.drawers.desk_results import ChangeAMark, ClassPicture, OneStudent, Workshop
 from pharmcalc.widgets.controls import Card, button, buttons, page, write
 from pharmcalc.widgets.markup import Shown, heading, note
 

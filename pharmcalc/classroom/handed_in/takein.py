@@ -7,6 +7,7 @@ one line with the reason; the rest of the class is taken in all the same.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
 
@@ -41,6 +42,11 @@ def take_in(course: Course, assignment: str, source: Path, roster: Roster) -> Ta
         One entry a file. Of several notebooks of one student the last before the deadline counts (without a deadline,
         or when all are late, the newest), and so it is with bench records of one task; all are kept in ``received/``.
     """
+    return take_items(course, assignment, open_parcel(source), roster)
+
+
+def take_items(course: Course, assignment: str, items: Iterable[Item], roster: Roster) -> TakeIn:
+    """Take in files that are at hand already, each with its name, time and bytes; else as ``take_in``."""
     course.require(assignment)
     if not course.release(assignment).is_file():
         raise CourseError(f"{assignment} was not issued yet. Issue it first: pharmcalc issue {assignment}")
@@ -48,7 +54,7 @@ def take_in(course: Course, assignment: str, source: Path, roster: Roster) -> Ta
     box = Box(course.received(assignment) / f"{datetime.now():%Y%m%d-%H%M%S-%f}")
     result, found = TakeIn(), dict[str, list[Candidate]]()
     records = RecordSorter(course, release, issue, roster, result)
-    for item in open_parcel(source):
+    for item in items:
         if item.refused:
             result.refused.append(Entry(item.name, _whose(item, roster)[0], False, item.refused))
         elif item.is_notebook:

@@ -18,6 +18,7 @@ from pharmcalc.classroom.cells import Json, cells_by_id, is_marked_by_hand, sour
 from pharmcalc.classroom.marking.escaping import written_text
 from pharmcalc.classroom.marking.marker import html_of, record_of
 from pharmcalc.classroom.pages import page, plain
+from pharmcalc.classroom.paper.origin import origin_in
 from pharmcalc.classroom.results.attempts import attempt_of
 from pharmcalc.classroom.results.overrides import Change
 from pharmcalc.language import say, using
@@ -116,6 +117,7 @@ class PageWriter:
         return page(
             "feedback",
             title=issue.title,
+            origin=origin_in(nb),
             paper=paper,
             rules=issue.house.summary(),
             parts=parts,

@@ -23,6 +23,7 @@ from pharmcalc.classroom.marking.finished import is_marked, read_marked
 from pharmcalc.classroom.marking.marker import record_of
 from pharmcalc.classroom.marking.outcomes import Outcome
 from pharmcalc.classroom.marking.run import check_handin
+from pharmcalc.classroom.paper.origin import origin_in, origins
 from pharmcalc.classroom.results.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.results.overrides import changes_in_force
 from pharmcalc.classroom.roster import Roster, Student
@@ -84,6 +85,7 @@ class Row:
     to_mark: list[str] = field(default_factory=list)
     needs_eyes: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    origin: str = ""
     attempts: list[Attempt] = field(default_factory=list)
 
     @property
@@ -160,7 +162,7 @@ def picture_from(
     rows = [Row(student) for student in roster]
     submissions, words = _submissions(book, assignment), last_words(course, assignment)
     changes, attempts = changes_in_force(course, assignment), read_attempts(course, assignment)
-    first = first_sitting(course, assignment)
+    typed, first = origins(course, assignment), first_sitting(course, assignment)
     before = _submissions(book, first) if first else {}
     sitting = {student.number for student in asked(course, assignment, roster)}
     for row in rows:
@@ -169,6 +171,7 @@ def picture_from(
             row.state = NOT_ASKED
             continue
         _fill(row, course, assignment, submissions.get(number), words.get(number, []), names)
+        row.notes += sorted(typed.get(number, set()) & {row.origin})
         if number in before:
             row.notes.append(f"in {first}: {before[number].score:g} of {before[number].max_score:g}")
         row.notes += [change.says() for change in changes.get(number, [])]
@@ -251,7 +254,7 @@ def _fill(
         if grade.needs_manual_grade:
             row.to_mark.append(part_name(grade.name))
     nb = read_marked(course, assignment, number)
-    remarks = remarks_of(nb)
+    remarks, row.origin = remarks_of(nb), origin_in(nb)
     row.needs_eyes += remarks["needs_eyes"]
     row.notes += remarks["notes"]
     for name, cell in cells_by_id(nb).items():

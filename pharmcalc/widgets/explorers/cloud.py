@@ -34,6 +34,10 @@ __all__ = ["dose_cloud", "dose_cloud_figure"]
 RUNS, SEED = 200, 1
 SPAN, BIN = Fraction(20), Fraction(1, 2)  # the scale reaches so many per cent to each side, in steps of so many
 LOWEST, HIGHEST, STEP = Fraction(90), Fraction(480), Fraction(10)  # of the sliders, in milligrams
+STAND_IN = (
+    " This picture is a stand-in: numpy, which draws the chance numbers elsewhere, is not here. Python's own drew "
+    "these, so other doses lie outside than on a computer with the full course."
+)
 ROOM, RADIUS = 30, 3.2  # a column of fewer dots than this leaves room above it
 
 
@@ -104,7 +108,7 @@ def _draw(house: HouseRules, balance: Balance, plan: AliquotPlan) -> Picture:
     cloud = simulate(plan, standard, runs=RUNS, seed=SEED, evenly=True)
     errors = [100 * float(one - 1) for one in cloud.relative]
     found = plan_budget(plan, standard)
-    words = _words(house, balance, plan, errors, found)
+    words = _words(house, balance, plan, errors, found) + (STAND_IN if cloud.stand_in else "")
     chart = _picture(errors, float(house.allowed_error.to("percent").magnitude))
     svg = chart.drawing.svg(say("{RUNS} simulated doses, beside the allowed error", RUNS=RUNS), words)
     return figure(svg), note(words), _shares(plan, found)

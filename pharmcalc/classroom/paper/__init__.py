@@ -1,0 +1,1 @@
+"""Paper: printing it for a class, finding a paper again by its code, typing in what students wrote on it."""

@@ -1,0 +1,1 @@
+"""Tests of the browser edition: a folder of files, in a browser that reaches nothing but this machine."""
