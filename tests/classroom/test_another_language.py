@@ -1,4 +1,4 @@
-"""A class in another language: issued, answered, marked and given back in it, for the same numbers and the same marks."""
+"""A class in another language: issued, answered, marked and given back in it, for the same numbers and marks."""
 
 import json
 import re
@@ -70,7 +70,7 @@ def test_the_numbers_are_the_same_in_every_language(german: Classroom, english: 
 
 
 def test_a_german_class_is_marked_as_an_english_one(german: Classroom, english: Classroom) -> None:
-    """Right answers with a decimal comma earn all marks; a wrong one earns the same, and its mistake is named in German."""
+    """Right answers with a decimal comma earn all marks, a wrong one the same; its mistake is named in German."""
     for classroom, habits in ((german, GERMAN), (english, Habits())):
         for number in NUMBERS[:2]:
             answers = handed_in(classroom, number, habits)
