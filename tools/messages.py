@@ -8,6 +8,7 @@ import ast
 import json
 import sys
 from collections.abc import Callable, Collection, Iterator
+from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
 from typing import IO, Any
@@ -32,6 +33,7 @@ from pharmcalc.volumes.vessels import STANDARDS
 SOLUTIONS = Path(__file__).parent.parent / "solutions"
 PACKAGE = Path(pharmcalc.__file__).parent
 TEMPLATE = CATALOGUES / "pharmcalc.pot"
+_NO_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 KEYWORDS = {"say": None, "later": None, "Dial": None, "Choice": None}
 
 Found = tuple[int, str, str, list[str]]
@@ -163,8 +165,9 @@ def translated(language: str) -> Catalog:
 
 
 def compiled(catalogue: Catalog) -> bytes:
-    """Return a catalogue as the bytes that gettext reads."""
+    """Return a catalogue as the bytes that gettext reads: the same messages give the same bytes, on any day."""
     out = BytesIO()
+    catalogue.creation_date = catalogue.revision_date = _NO_DATE
     write_mo(out, catalogue)
     return out.getvalue()
 

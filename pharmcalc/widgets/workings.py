@@ -317,7 +317,8 @@ def _rules(plan: AliquotPlan, limits: Limits) -> Shown:
     """Return the verdict of the rules: those broken in sight, all of them folded below."""
     broken = plan.broken_rules(limits)
     rules = [rule for rule in RULES if not rule.limit or getattr(limits, rule.limit) is not None]
-    lines = [f"{'Broken' if rule in broken else 'Kept'}: {rule.says_here(limits)}" for rule in rules]
+    kept, not_kept = say("Kept"), say("Broken")
+    lines = [f"{not_kept if rule in broken else kept}: {rule.says_here(limits)}" for rule in rules]
     if broken:
         verdict = _lines(
             say("This plan is not right."), *(line for line in lines if line.startswith("Broken")), strong=0

@@ -233,7 +233,7 @@ def test_what_the_tables_do_not_hold_is_refused(values: dict[str, str], parts: t
     assert all(part in str(refused.value) for part in parts)
 
 
-@pytest.mark.parametrize("bad", ["nan g", "inf g", "1 gramm", "--5 g"])
+@pytest.mark.parametrize("bad", ["nan g", "inf g", "1 gremm", "--5 g"])
 def test_an_unreadable_load_is_refused(bad: str) -> None:
     """NaN, infinity and misspelt units never reach the tables."""
     with pytest.raises(PharmcalcError):

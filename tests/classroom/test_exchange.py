@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -18,23 +19,46 @@ from tests.classroom.conftest import NAME, Classroom
 from tools.exchange.campus import COURSE_ID, README_EXCHANGE, readme_settings
 
 HERE, THERE = "A-01", "A-02"
+READY = "ready"  # hand-ins that were made once, and wait until a test hands them in
+
+
+def shared_server(place: Path, course: Path) -> dict[str, str]:
+    """Lay out an exchange and the settings that README.md shows, everybody's and the course's; return what to set."""
+    administrator, own = readme_settings()
+    exchange, everybodys, home = place / "exchange", place / "jupyter", place / "home"
+    for folder in (exchange, everybodys, home):
+        folder.mkdir(exist_ok=True)
+    exchange.chmod(0o1777)
+    everybodys.joinpath("nbgrader_config.py").write_text(administrator.replace(README_EXCHANGE, str(exchange)))
+    course.joinpath("nbgrader_config.py").write_text(own, encoding="utf-8")
+    return {"JUPYTER_CONFIG_PATH": str(everybodys), "HOME": str(home)}
+
+
+@pytest.fixture(scope="module")
+def handed_in(issued_course: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Release once, and let two students fetch, answer and hand in; tests work on copies of what lies there then."""
+    place = tmp_path_factory.mktemp("campus")
+    shutil.copytree(issued_course, place / "course")
+    with pytest.MonkeyPatch.context() as environ:
+        for name, value in shared_server(place, place / "course").items():
+            environ.setenv(name, value)
+        nbgrader(place / "course", "release_assignment", NAME)
+        for number in (HERE, THERE):
+            made_anew(Classroom.at(place / "course"), number)
+    return place
 
 
 @pytest.fixture
-def campus(classroom: Classroom, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Classroom:
-    """A course with the settings that README.md shows, its assignment released into an exchange of its own."""
-    administrator, course = readme_settings()
-    exchange, everybodys = tmp_path / "exchange", tmp_path / "jupyter"
-    exchange.mkdir()
-    exchange.chmod(0o1777)
-    everybodys.mkdir()
-    everybodys.joinpath("nbgrader_config.py").write_text(administrator.replace(README_EXCHANGE, str(exchange)))
-    classroom.course.root.joinpath("nbgrader_config.py").write_text(course, encoding="utf-8")
-    (tmp_path / "home").mkdir()
-    for name, folder in {"JUPYTER_CONFIG_PATH": everybodys, "HOME": tmp_path / "home"}.items():
-        monkeypatch.setenv(name, str(folder))
-    nbgrader(classroom.course.root, "release_assignment", NAME)
-    return classroom
+def campus(handed_in: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Classroom:
+    """A course whose assignment was released into an exchange of its own, and nobody has handed in yet."""
+    for folder in ("course", "exchange", "home"):
+        shutil.copytree(handed_in / folder, tmp_path / folder)
+    (tmp_path / READY).mkdir()
+    for made in (tmp_path / "exchange" / COURSE_ID / "inbound").iterdir():
+        made.rename(tmp_path / READY / made.name)
+    for name, value in shared_server(tmp_path, tmp_path / "course").items():
+        monkeypatch.setenv(name, value)
+    return Classroom.at(tmp_path / "course")
 
 
 def inbound(campus: Classroom) -> Path:
@@ -43,7 +67,16 @@ def inbound(campus: Classroom) -> Path:
 
 
 def submit(campus: Classroom, number: str, *options: str, links: tuple[str, ...] = ()) -> Path:
-    """Fetch, answer rightly and hand in, in a folder of the student's own; return the hand-in in the exchange."""
+    """Hand in, in a folder of the student's own: what was made once, or anew by nbgrader; return it in the exchange."""
+    ready = [] if options else list((campus.course.root.parent / READY).glob(f"{number}+*"))
+    made = ready[0].rename(inbound(campus) / ready[0].name) if ready else made_anew(campus, number, *options)
+    for name in links:
+        (made / name).symlink_to(campus.course.gradebook)
+    return made
+
+
+def made_anew(campus: Classroom, number: str, *options: str) -> Path:
+    """Fetch, answer rightly and hand in, all by nbgrader."""
     home = campus.course.root.parent / "home" / number
     home.mkdir(exist_ok=True)
     names = (f"--course={COURSE_ID}", f"--student={number}")
@@ -55,8 +88,6 @@ def submit(campus: Classroom, number: str, *options: str, links: tuple[str, ...]
     said = nbgrader(home, "submit", NAME, *names, *options)
     (made,) = set(inbound(campus).iterdir()) - before or {said}
     assert isinstance(made, Path), said
-    for name in links:
-        (made / name).symlink_to(campus.course.gradebook)
     return made
 
 

@@ -135,7 +135,8 @@ def test_a_student_cell_that_ran_before_the_house_rules_does_not_go_on_missing_t
     """Whoever runs the cells out of order reads what is missing now, and not what was missing then."""
     cells.run(BEGIN)
     assert "house rules have not been read yet" in cells.text(STUDENT)
-    _, told = cells.run("%%house_rules")
+    _, steps, told = cells.run("%%house_rules")
+    assert steps.update
     assert told.update
     assert "Code of this paper" in told.data["text/plain"]
 

@@ -101,7 +101,7 @@ def test_extra_units_left_out_are_followed_through_the_whole_order() -> None:
     assert only_loses(mark, "number of units")
     assert not mark.cleared
     assert not mark.clearance.critical
-    assert "powder for 10 powders and nothing for what is always lost" in feedback_text(mark)
+    assert "powder for 10 units and nothing for what is always lost" in feedback_text(mark)
 
 
 def test_water_counted_twice_is_followed_through() -> None:

@@ -192,7 +192,8 @@ def _shares(plan: AliquotPlan, found: Budget) -> Shown:
     """Return which weighing adds how much: the budget."""
     amounts = model_of(plan)[1]
     rows = [
-        (line.name, MASS.show(amounts[line.name]), _about(line.relative), _about(line.share)) for line in found.lines
+        (say(line.name), MASS.show(amounts[line.name]), _about(line.relative), _about(line.share))
+        for line in found.lines
     ]
     head = (say("Weighing"), say("Amount"), say("Standard uncertainty"), say("Share"))
     return table(
