@@ -58,7 +58,7 @@ def accessibility(page: "Page") -> dict[str, Any]:
     """
     from axe_playwright_python.sync_playwright import Axe  # here: only these tests need it
 
-    page.set_viewport_size({"width": 1024, "height": 6000})
+    page.set_viewport_size({"width": 1024, "height": 9000})
     page.wait_for_function(ALL_SEEN)
     page.add_style_tag(content="html, body { overflow: visible !important }")
     found = Axe().run(page, context={"include": [".pc"]}).response
