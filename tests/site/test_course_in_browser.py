@@ -124,9 +124,9 @@ def test_an_assignment_done_in_the_browser_is_graded_like_any_other(
 
     bench, weighing = card(page, "The simulated bench"), Session(order)
     for name, (action, what) in BENCH.items():
-        weighing.act(action, what)
+        done = weighing.act(action, what)
         bench.get_by_role("button", name=name, exact=True).click()
-        bench.get_by_role("button", name="Show what was done").wait_for()
+        bench.locator(".pc-said").get_by_text(done.said).wait_for()  # it is kept before it is said
     page.keyboard.press("Control+s")
     page.wait_for_function(SAVED)
 
