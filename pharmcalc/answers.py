@@ -126,9 +126,9 @@ def read_answers(text: str, asked: Sequence[Question]) -> AnswerSheet:
             (
                 text,
                 say(
-                    "this cell is too long to be read (more than {LONGEST_CELL} characters). "
+                    "this cell is too long to be read (more than {longest_cell} characters). "
                     "Keep to the lines asked for.",
-                    LONGEST_CELL=LONGEST_CELL,
+                    longest_cell=LONGEST_CELL,
                 ),
             )
         )
@@ -138,7 +138,7 @@ def read_answers(text: str, asked: Sequence[Question]) -> AnswerSheet:
         found.stray.append(
             (
                 lines[MOST_LINES],
-                say("only the first {MOST_LINES} lines are read. Keep to the lines asked for.", MOST_LINES=MOST_LINES),
+                say("only the first {most_lines} lines are read. Keep to the lines asked for.", most_lines=MOST_LINES),
             )
         )
     for line in lines[:MOST_LINES]:
@@ -238,7 +238,7 @@ def _answer(asked: Question, texts: Sequence[str]) -> AnswerLine:
     if len(set(given)) > 1:
         problem = RefusedError(
             asked.said,
-            say("it is answered twice ({given} and {given_2}).", given=_short(given[0]), given_2=_short(given[1])),
+            say("it is answered twice ({first} and {second}).", first=_short(given[0]), second=_short(given[1])),
             say("Keep one line."),
         )
         return AnswerLine(asked, " / ".join(given), problem=problem)

@@ -260,8 +260,4 @@ def _remarks(mark: TaskMark) -> Iterator[str]:
 
 
 def _listed(labels: list[str]) -> str:
-    return (
-        labels[0]
-        if len(labels) == 1
-        else say("{labels} and {labels_2}", labels=", ".join(labels[:-1]), labels_2=labels[-1])
-    )
+    return labels[0] if len(labels) == 1 else say("{others} and {last}", others=", ".join(labels[:-1]), last=labels[-1])

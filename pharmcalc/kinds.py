@@ -62,31 +62,13 @@ class Kind:
         if isinstance(value, str):
             return self.take(where, _read_for(where, value))
         if not isinstance(value, Quantity):
-            raise RefusedError(
-                where,
-                say(
-                    "must be {name}, such as {example}; it was {value}.",
-                    name=self.name,
-                    example=self.example,
-                    value=_told(value),
-                ),
-                cure,
-            )
+            raise RefusedError(where, self._another(_told(value)), cure)
         if not isinstance(value.magnitude, Fraction):
             raise RefusedError(
                 where, say("must be an exact amount; it was {magnitude!r} as a float.", magnitude=value.magnitude), cure
             )
         if not self.fits(value):
-            raise RefusedError(
-                where,
-                say(
-                    "must be {name}, such as {example}; it was {value}.",
-                    name=self.name,
-                    example=self.example,
-                    value=self._as_given(value),
-                ),
-                cure,
-            )
+            raise RefusedError(where, self._another(self._as_given(value)), cure)
         return self._within(where, value, cure)
 
     def take(self, where: str, reading: Reading, *, as_answer: bool = False) -> Quantity:
@@ -100,10 +82,10 @@ class Kind:
             raise BasisError(
                 where,
                 say(
-                    'says "{text}", a {basis} strength, but {basis_2} is asked for.',
+                    'says "{text}", a {basis} strength, but {wanted} is asked for.',
                     text=reading.text,
                     basis=reading.basis,
-                    basis_2=self.basis,
+                    wanted=self.basis,
                 ),
                 cure,
             )
@@ -166,6 +148,11 @@ class Kind:
                 return unit
         nearest = max if 0 < abs(value.to(fitting[0]).magnitude) < 1 else min
         return nearest(fitting, key=lambda unit: abs(value.to(unit).magnitude))
+
+    def _another(self, told: str) -> str:
+        return say(
+            "must be {name}, such as {example}; it was {value}.", name=self.name, example=self.example, value=told
+        )
 
     def _as_given(self, value: Quantity) -> str:
         number, _ = number_text(value.magnitude)
@@ -297,10 +284,10 @@ def one_basis(where: str, kinds: Mapping[str, Kind], given: Mapping[str, object]
             raise BasisError(
                 f"{where}: {name}",
                 say(
-                    'says "{text}", a {basis} strength, but {part} says "{first_text}", a {other} one.',
+                    'says "{text}", a {basis} strength, but {first} says "{first_text}", a {other} one.',
                     text=text,
                     basis=basis,
-                    part=say(first.replace("_", " ")),
+                    first=say(first.replace("_", " ")),
                     first_text=first_text,
                     other=other,
                 ),

@@ -61,15 +61,15 @@ class Standing:
             return say("{title} (not tried yet)", title=self.family.title)
         if self.mastered:
             return say(
-                "{title} (mastered, the last {IN_A_ROW} in a row were right)",
+                "{title} (mastered, the last {in_a_row} in a row were right)",
                 title=self.family.title,
-                IN_A_ROW=IN_A_ROW,
+                in_a_row=IN_A_ROW,
             )
         if self.recent == 1:
             return say(
-                "{title} (tried once, {part})",
+                "{title} (tried once, {outcome})",
                 title=self.family.title,
-                part=say("and it was right") if self.right_of_recent else say("not right yet"),
+                outcome=say("and it was right") if self.right_of_recent else say("not right yet"),
             )
         return say(
             "{title} ({right_of_recent} right of the last {recent})",

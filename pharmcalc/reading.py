@@ -413,9 +413,8 @@ def _not_understood(original: str, plain: str, error: UnexpectedInput) -> Readin
     word = re.match(r"[^\W\d]+|\d[\d.,]*|\S", rest)
     met = word.group() if word else rest
     if not understood or not re.search(r"\d", understood):
-        return ReadingError(
-            original, say('it begins with "{part}", which is not an amount.', part=understood or met), say(EXAMPLE)
-        )
+        problem = say('it begins with "{beginning}", which is not an amount.', beginning=understood or met)
+        return ReadingError(original, problem, say(EXAMPLE))
     return ReadingError(
         original, say('I understood "{understood}" and then met "{met}".', understood=understood, met=met), say(EXAMPLE)
     )

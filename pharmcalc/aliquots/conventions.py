@@ -81,8 +81,8 @@ def _one_in_ten(wanted: Quantity, limits: Limits) -> AliquotPlan:
             return plan
         if any(rule.id in _FINAL for rule in broken):
             problem = say(
-                "a 1-in-{ONE_IN} triturate has no plan for {wanted}: {says}",
-                ONE_IN=ONE_IN,
+                "a 1-in-{one_in} triturate has no plan for {wanted}: {says}",
+                one_in=ONE_IN,
                 wanted=MASS.show(wanted),
                 says=broken[0].says,
             )

@@ -102,7 +102,7 @@ def _larger_batch(wanted: Quantity, limits: Limits) -> Remedy:
         "batch",
         name,
         False,
-        say("No batch up to {MOST_BATCHES} times the amount keeps the rules.", MOST_BATCHES=MOST_BATCHES),
+        say("No batch up to {most_batches} times the amount keeps the rules.", most_batches=MOST_BATCHES),
     )
 
 

@@ -80,7 +80,7 @@ def follow(order: Order, state: State, event: Event, place: int) -> Done:
         raise RefusedError(
             "bench",
             say('there is no action "{action}".', action=event.action[:40]),
-            say("There are: {ACTIONS}.", ACTIONS=", ".join(map(say, ACTIONS))),
+            say("There are: {actions}.", actions=", ".join(map(say, ACTIONS))),
         )
     if state.ended and event.action != "start again":
         raise RefusedError(event.action, say("the work is closed."), say('To do it once more, choose "start again".'))
@@ -89,7 +89,7 @@ def follow(order: Order, state: State, event: Event, place: int) -> Done:
             raise RefusedError(
                 event.action,
                 say("the text is too long."),
-                say("Keep to {LONGEST_TEXT} characters.", LONGEST_TEXT=LONGEST_TEXT),
+                say("Keep to {longest_text} characters.", longest_text=LONGEST_TEXT),
             )
     else:
         choices = action.choices(order) if action.choices else ("",)
@@ -179,9 +179,9 @@ def bubble_words(state: State) -> str:
     right, back = state.bubble
     parts = []
     if right:
-        parts.append(say("{right} to the {part}", right=abs(right), part=say("right") if right > 0 else say("left")))
+        parts.append(say("{turns} to the {side}", turns=abs(right), side=say("right") if right > 0 else say("left")))
     if back:
-        parts.append(say("{back} to the {part}", back=abs(back), part=say("back") if back > 0 else say("front")))
+        parts.append(say("{turns} to the {side}", turns=abs(back), side=say("back") if back > 0 else say("front")))
     return (
         say("The bubble is outside its ring: {parts}.", parts=", ".join(parts))
         if parts
@@ -377,7 +377,7 @@ def _read(here: Here) -> Done:
     now = display(here.order, here.state, here.place)
     if now.shown is None:
         raise here.refusal(say("the display shows no number."), say("Switch the balance on; keep within its capacity."))
-    said = say("You read {text} and write it down.", text=now.text) + (
+    said = say("You read {text} and write it down.", text=now.written) + (
         "" if now.steady else say(" The display had not come to rest.")
     )
     return replace(here.state, readings=(*here.state.readings, now.shown)), said
@@ -395,7 +395,7 @@ def _write(here: Here) -> Done:
         if not equals or not name:
             raise here.refusal(
                 say('the line "{line}" was not understood.', line=" ".join(line.split())[:40]),
-                say("The lines are: {FIELDS}.", FIELDS=", ".join(f"{say(field)} =" for field in FIELDS)),
+                say("The lines are: {fields}.", fields=", ".join(f"{say(field)} =" for field in FIELDS)),
             )
         written[name] = " ".join(value.split())
     return replace(here.state, written=tuple(sorted(written.items()))), say("The record is written.")

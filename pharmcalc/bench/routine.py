@@ -7,6 +7,7 @@ from pharmcalc.bench.session import Session
 from pharmcalc.bench.things import VESSELS, Order, mass, micrograms
 from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import MASS
+from pharmcalc.language import say
 
 __all__ = ["Weigher", "weigh_by_the_book"]
 
@@ -61,7 +62,7 @@ class Weigher:
             "allowed to": MASS.show_exactly(mass(most))[0],
             "reading": reading,
         }
-        self.do("write", "\n".join(f"{label} = {value}" for label, value in lines.items()))
+        self.do("write", "\n".join(f"{say(label)} = {value}" for label, value in lines.items()))
         self.do("second check")
         self.do("sign", "AB")
 
@@ -74,7 +75,7 @@ class Weigher:
             shown = self.session.moments[-1].shown
             if shown.shown is not None and least <= shown.shown <= most:
                 break
-        return self.session.moments[-1].shown.text
+        return self.session.moments[-1].shown.written
 
     def _set_up(self) -> None:
         order = self.order

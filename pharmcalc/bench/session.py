@@ -55,7 +55,7 @@ class Session:
         if place > MOST_EVENTS:
             raise RefusedError(
                 action,
-                say("the record is full ({MOST_EVENTS} actions).", MOST_EVENTS=MOST_EVENTS),
+                say("the record is full ({most_events} actions).", most_events=MOST_EVENTS),
                 say("Hand it in as it is."),
             )
         after, said = follow(self.order, before, event, place)

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 from pharmcalc.bench.instrument import DRAUGHT, Instrument, scatter, unsettled
 from pharmcalc.bench.things import Order, vessel_called
+from pharmcalc.language import later, say
 from pharmcalc.tasks.dice import Dice
 
 __all__ = ["Display", "State", "display"]
 
-OVER = "over capacity"
+OVER = later("over capacity")
 
 
 @dataclass(frozen=True)
@@ -86,6 +87,11 @@ class Display:
     text: str
     shown: int | None = None
     steady: bool = False
+
+    @property
+    def written(self) -> str:
+        """The text as it is read here, with the decimal mark in use; a record keeps ``text``, whatever the habits."""
+        return say(self.text)
 
 
 def feet_at_first(order: Order, balance: str) -> tuple[int, int]:

@@ -14,7 +14,7 @@ from pharmcalc.units import Quantity, quantity
 
 __all__ = ["EXCESS", "VESSELS", "Jar", "Order", "Vessel", "mass", "micrograms", "vessel_called"]
 
-EXCESS = ("discard", "return")
+EXCESS = (later("discard"), later("return"))
 """What may become of powder that was taken out again: into the waste, or back into the jar. The house decides."""
 NOT_TOO_LARGE = 100  # a vessel that holds more than so many times the amount keeps too much of it on its walls
 OTHER_STEPS = "not-on-display"  # a target between two steps of the display can still be weighed within the error

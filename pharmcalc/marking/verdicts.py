@@ -157,7 +157,7 @@ class DecisionVerdict(Judged):
         if chosen is None or not self.mistake_id:
             return ""
         if isinstance(self.asked, Finding):
-            return say("At the bench, {said}: {said_2}", said=self.asked.said, said_2=chosen.said)
+            return say("At the bench, {step}: {found}", step=self.asked.said, found=chosen.said)
         return say('Decided "{said}"', said=chosen.said)
 
 

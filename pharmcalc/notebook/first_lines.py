@@ -56,9 +56,9 @@ def cure(source: str, cell_id: str, families: Mapping[str, Family], problem: str
     if lines:
         return note(
             say(
-                "This cell could not be read. {KEPT} Make this its first line, with nothing above it, then run the "
+                "This cell could not be read. {kept} Make this its first line, with nothing above it, then run the "
                 "cell again: {lines}",
-                KEPT=say(KEPT),
+                kept=say(KEPT),
                 lines=say(" or ").join(f"`{line}`" for line in lines),
             ),
             "change",
@@ -66,10 +66,10 @@ def cure(source: str, cell_id: str, families: Mapping[str, Family], problem: str
     example = f"{ANSWER} {next(iter(families), 'q1')}"
     return note(
         say(
-            "This cell could not be run ({problem}). {KEPT} If it is an answer, its first line must name the "
+            "This cell could not be run ({problem}). {kept} If it is an answer, its first line must name the "
             "task, for example `{example}`. If it is a note of your own, begin each line of it with `#`",
             problem=problem.rstrip("."),
-            KEPT=say(KEPT),
+            kept=say(KEPT),
             example=example,
         ),
         "change",

@@ -90,7 +90,7 @@ class Sitting:
         if paper is None:
             return _change(f"{say(NO_RULES)} {say(RUN_ALL)}")
         if not self.families:
-            return note(say("Your own questions come when the cells below are run. {RUN_ALL}", RUN_ALL=say(RUN_ALL)))
+            return note(say("Your own questions come when the cells below are run. {run_all}", run_all=say(RUN_ALL)))
         return note(say("The questions below now have the numbers of {student}.", student=paper.student))
 
     def task(self, line: str) -> Shown:
@@ -200,7 +200,7 @@ class Sitting:
 
     def _unknown(self, task_id: str) -> Shown:
         if not self.families:
-            return _change(say("The questions have not been shown yet. {RUN_ALL}", RUN_ALL=say(RUN_ALL)))
+            return _change(say("The questions have not been shown yet. {run_all}", run_all=say(RUN_ALL)))
         known = ", ".join(self.families)
         wrong = (
             say('There is no task "{task_id}" here.', task_id=_short(task_id))

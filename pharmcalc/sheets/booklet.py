@@ -33,46 +33,24 @@ def layout_for(issue: Issue, paper: str, *, large: bool = False, kind: str = "sh
 
 def student_pages(issue: Issue, sheet: Sheet, layout: Layout) -> Pages:
     """Lay out a student's tasks and weighing records."""
-    with using(issue.house.habits):
-        html = printed(
-            "pdf_student",
-            layout=layout,
-            title=one_line(issue.title),
-            sheet=sheet,
-            rules=issue.house.summary(),
-            file_name=file_name,
-            record_of=record_of,
-            before=BEFORE,
-            groups=GROUPS,
-            after=AFTER,
-        )
-        return pages_of(html, style_of(layout, habits().language))
+    record = {"record_of": record_of, "before": BEFORE, "groups": GROUPS, "after": AFTER}
+    return _laid_out("pdf_student", issue, layout, sheet=sheet, file_name=file_name, **record)
 
 
 def key_pages(issue: Issue, sheet: Sheet, layout: Layout) -> Pages:
     """Lay out the key to a student's tasks."""
-    with using(issue.house.habits):
-        html = printed(
-            "pdf_key",
-            layout=layout,
-            title=one_line(issue.title),
-            sheet=sheet,
-            rules_in_force=rules_in_force,
-            ranges=ranges_of,
-            working=working_of,
-        )
-        return pages_of(html, style_of(layout, habits().language))
+    solved = {"rules_in_force": rules_in_force, "ranges": ranges_of, "working": working_of}
+    return _laid_out("pdf_key", issue, layout, sheet=sheet, **solved)
 
 
 def cover_pages(issue: Issue, entries: Sequence[Entry], layout: Layout) -> Pages:
     """Lay out what comes before the keys: how to mark, and on which page of the file each paper's key begins."""
+    by_code = sorted(entries, key=lambda entry: entry.sheet.paper.code)
+    return _laid_out("pdf_cover", issue, layout, entries=by_code, half_marks=HALF_MARKS)
+
+
+def _laid_out(template: str, issue: Issue, layout: Layout, **values: object) -> Pages:
+    """Lay out a page of this assignment, in the language of its house."""
     with using(issue.house.habits):
-        html = printed(
-            "pdf_cover",
-            layout=layout,
-            title=one_line(issue.title),
-            entries=sorted(entries, key=lambda entry: entry.sheet.paper.code),
-            rules=issue.house.summary(),
-            half_marks=HALF_MARKS,
-        )
+        html = printed(template, layout=layout, title=one_line(issue.title), rules=issue.house.summary(), **values)
         return pages_of(html, style_of(layout, habits().language))

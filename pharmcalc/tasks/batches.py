@@ -121,9 +121,9 @@ def _capsule_consequence(task: Task, values: Values) -> str:
     more = values[name] > task.values[name]
     if name == "per_unit":
         return say(
-            "With {said}, a capsule {part}.",
+            "With {said}, a capsule {outcome}.",
             said=said,
-            part=say("would not close") if more else say("would stay partly empty"),
+            outcome=say("would not close") if more else say("would stay partly empty"),
         )
     end = (
         say("each full capsule would hold too little drug")

@@ -83,9 +83,9 @@ def _shown_later(task: Task) -> str:
     return say(
         "A colleague planned the same order:\n{colleague}\n"
         "Check it line by line against the rules, not against your own choices. Then answer the second check: "
-        '"{AGREE}", or the label of the first wrong line.',
+        '"{agree}", or the label of the first wrong line.',
         colleague=task.drawn.words["colleague"].replace("; ", NEW_LINE),
-        AGREE=say(AGREE),
+        agree=say(AGREE),
     )
 
 

@@ -84,7 +84,7 @@ def _why_remedy(task: Task) -> str:
     if not task.drawn.words["remedies"]:
         return say("The way above can be gone as it is")
     several = " " in task.drawn.words["remedies"]
-    return say("{part} was tried here and keeps the rules", part=say("Each of these") if several else say("It"))
+    return say("{which} was tried here and keeps the rules", which=say("Each of these") if several else say("It"))
 
 
 def _draw_way(dice: Dice, house: HouseRules) -> Drawn:

@@ -130,8 +130,8 @@ def _against_share(vessel: Vessel, wanted: Quantity) -> Iterable[Reason]:
         yield Reason(
             "small-volume-large-burette",
             say(
-                "For less than {SMALL_TITRANT} a burette of that size or a micro-burette is asked for.",
-                SMALL_TITRANT=VOLUME.show(SMALL_TITRANT),
+                "For less than {small_titrant} a burette of that size or a micro-burette is asked for.",
+                small_titrant=VOLUME.show(SMALL_TITRANT),
             ),
         )
 

@@ -87,8 +87,8 @@ class BenchCard:
     def display_html(self) -> str:
         """Return the display: the reading now, and the flicker of its last digits."""
         first, *others = self.session.flicker()
-        text = first.text or say("off")
-        looks = [text, *(look.text for look in others)] if first.shown is not None else [text]
+        text = first.written or say("off")
+        looks = [text, *(look.written for look in others)] if first.shown is not None else [text]
         spans = "".join(f"<span>{look}</span>" for look in looks)
         flicker = f'<span class="pc-flicker" aria-hidden="true">{spans}</span>'
         said = f'<span class="pc-unseen">{display_words(first)}</span>'
@@ -99,7 +99,7 @@ class BenchCard:
     def done_html(self) -> str:
         """Return everything that was done, as a table."""
         rows = [
-            (str(m.place), f"{say(m.event.action)} {say(_one_line(m.event.what))}".strip(), m.shown.text or say("off"))
+            (str(m.place), f"{say(m.event.action)} {_one_line(m.event.what)}".strip(), m.shown.written or say("off"))
             for m in self.session.moments
         ]
         return table(say("The record so far"), (say("Line"), say("Done"), say("Display afterwards")), rows).html
@@ -169,4 +169,4 @@ def _told(moment: Moment) -> str:
 
 
 def _one_line(text: str) -> str:
-    return "; ".join(line.strip() for line in text.splitlines() if line.strip())
+    return "; ".join(say(line.strip()) for line in text.splitlines() if line.strip())

@@ -26,19 +26,19 @@ def bench_words(order: Order, state: State, shown: Display) -> str:
     )
     parts += [
         bubble_words(state),
-        say("The draught shield is {part}.", part=say("open") if state.shield_open else say("closed")),
+        say("The draught shield is {state}.", state=say("open") if state.shield_open else say("closed")),
     ]
     parts.append(_on_the_pan(state))
     if state.spilled:
         parts.append(say("There is powder on the pan itself."))
     if state.set_down:
-        parts.append(say("The {set_down} with your powder stands beside the balance.", set_down=state.set_down))
+        parts.append(say("The {set_down} with your powder stands beside the balance.", set_down=say(state.set_down)))
     if state.jar:
         parts.append(
             say(
-                "Jar {jar} stands on the bench, {part}.",
+                "Jar {jar} stands on the bench, {state}.",
                 jar=state.jar,
-                part=say("open") if state.jar_open else say("closed"),
+                state=say("open") if state.jar_open else say("closed"),
             )
         )
     if state.out:
@@ -49,17 +49,17 @@ def bench_words(order: Order, state: State, shown: Display) -> str:
 def display_words(shown: Display) -> str:
     """Say what the display shows, and whether it has come to rest."""
     if shown.shown is None:
-        return shown.text or say("nothing")
-    return f"{shown.text}, {say('at rest') if shown.steady else say('not at rest')}"
+        return shown.written or say("nothing")
+    return f"{shown.written}, {say('at rest') if shown.steady else say('not at rest')}"
 
 
 def _on_the_pan(state: State) -> str:
     if not state.vessel:
         return say("The pan is empty.")
     return say(
-        "The {vessel} stands on the pan, {part}.",
-        vessel=state.vessel,
-        part=say("with powder in it") if state.net else say("empty"),
+        "The {vessel} stands on the pan, {state}.",
+        vessel=say(state.vessel),
+        state=say("with powder in it") if state.net else say("empty"),
     )
 
 
@@ -86,7 +86,7 @@ def bench_svg(order: Order, state: State, shown: Display) -> str:
         drawing.dot("drug", 500, 92, 8)
         drawing.words(say("powder on the spatula"), 640, 58, "soft", "end")
     return drawing.svg(
-        say("The bench: {part}", part=state.balance or say("no balance yet")), bench_words(order, state, shown)
+        say("The bench: {balance}", balance=state.balance or say("no balance yet")), bench_words(order, state, shown)
     )
 
 
@@ -100,7 +100,7 @@ def _draw_jar(drawing: Drawing, state: State) -> None:
     lid = (132, TABLE - 12) if state.jar_open else (48, TABLE - 102)
     drawing.box("sheet", lid[0], lid[1], 84 if not state.jar_open else 60, 12)
     drawing.words(
-        say("jar {jar}, {part}", jar=state.jar, part=say("open") if state.jar_open else say("closed")),
+        say("jar {jar}, {state}", jar=state.jar, state=say("open") if state.jar_open else say("closed")),
         90,
         TABLE + 22,
         "soft",
@@ -116,14 +116,14 @@ def _draw_balance(drawing: Drawing, state: State, shown: Display) -> None:
     across, back = state.bubble
     drawing.dot("bubble", 262 + _kept(across), 194 - _kept(back), 5)
     drawing.box("face", 312, 180, 144, 28)
-    drawing.words(shown.text or say("off"), 446, 200, "reading", "end")
+    drawing.words(shown.written or say("off"), 446, 200, "reading", "end")
     drawing.line("mark", MIDDLE, PAN + 14, MIDDLE, PAN + 4)
     drawing.line("mark", MIDDLE - 56, PAN + 2, MIDDLE + 56, PAN + 2)
     drawing.words(
         say(
-            "{balance}, bubble {part} its ring",
+            "{balance}, bubble {state} its ring",
             balance=state.balance,
-            part=say("in") if not state.tilt else say("outside"),
+            state=say("in") if not state.tilt else say("outside"),
         ),
         MIDDLE,
         TABLE + 34,
@@ -144,7 +144,7 @@ def _draw_shield(drawing: Drawing, state: State) -> None:
     else:
         drawing.outline("glass", ((left, top), (right, top), (right, foot), (left, foot)), closed=True)
     drawing.words(
-        say("shield {part}", part=say("open") if state.shield_open else say("closed")),
+        say("shield {state}", state=say("open") if state.shield_open else say("closed")),
         MIDDLE,
         top - 8,
         "soft",
@@ -158,4 +158,4 @@ def _draw_vessel(drawing: Drawing, order: Order, state: State, x: int, foot: int
     if state.net:
         drawing.outline("drug", ((x - 36, foot - 4), (x, foot - 6 - heap), (x + 36, foot - 4)), closed=True)
     drawing.outline("mark", ((x - 48, foot - 14), (x - 38, foot), (x + 38, foot), (x + 48, foot - 14)))
-    drawing.words(state.vessel or state.set_down, x, foot - 62, "soft", "middle")
+    drawing.words(say(state.vessel or state.set_down), x, foot - 62, "soft", "middle")

@@ -175,7 +175,7 @@ class BenchView(Card):
             write(
                 self.said,
                 note(
-                    say("The record keeps what you did, and shows that you began again. Press {SURE}.", SURE=say(SURE))
+                    say("The record keeps what you did, and shows that you began again. Press {sure}.", sure=say(SURE))
                 ).html,
             )
             return

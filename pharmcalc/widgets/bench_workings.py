@@ -24,11 +24,11 @@ def show_routine(*, steps: int | None = None, key: str = KEY) -> Shown:
     session = weigh_by_the_book(order)
     wanted = note(
         say(
-            "The order: {target} of {product}, {grade}. {SIMULATED}",
+            "The order: {target} of {product}, {grade}. {simulated}",
             target=MASS.show(order.target),
-            product=order.product,
-            grade=order.grade,
-            SIMULATED=say(SIMULATED),
+            product=say(order.product),
+            grade=say(order.grade),
+            simulated=say(SIMULATED),
         )
     )
     if steps is None:
@@ -59,10 +59,10 @@ def show_without(action: str, *, key: str = KEY) -> Shown:
         if found[step.name] == fault.id and step.name != STEPS[0].name
     ]
     reading = next((moment for moment in session.moments if moment.event.action == "read"), None)
-    said = [say('Left out: "{action}".', action=action)]
+    said = [say('Left out: "{action}".', action=say(action))]
     if reading is not None:
         said.append(
-            say("Wanted {target}; the display says {text}.", target=MASS.show(order.target), text=reading.shown.text)
+            say("Wanted {target}; the display says {text}.", target=MASS.show(order.target), text=reading.shown.written)
         )
         said.append(say("The vessel holds {net}.", net=MASS.show(mass(round(reading.after.net, -3)))))
     return note("\n".join([" ".join(said), *(amiss or [say("Nothing is found amiss this time.")])]))
@@ -81,9 +81,9 @@ def _table(caption: str, moments: list[Moment]) -> Shown:
     rows = [
         (
             str(moment.place),
-            f"{moment.event.action} {'; '.join(moment.event.what.splitlines())}".strip(),
-            moment.shown.text or say("off"),
+            f"{say(moment.event.action)} {'; '.join(map(say, moment.event.what.splitlines()))}".strip(),
+            moment.shown.written or say("off"),
         )
         for moment in moments
     ]
-    return table(caption, ("Line", "Done", say("Display afterwards")), rows)
+    return table(caption, (say("Line"), say("Done"), say("Display afterwards")), rows)

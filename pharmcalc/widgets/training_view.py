@@ -69,7 +69,7 @@ class TrainingView(Card):
             self.erase.description = say(SURE)
             write(
                 self.stands,
-                note(say("Your whole record will be gone. To do it, press {SURE}.", SURE=say(SURE)), "change").html,
+                note(say("Your whole record will be gone. To do it, press {sure}.", sure=say(SURE)), "change").html,
             )
             return
         self.training.erase()

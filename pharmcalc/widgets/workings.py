@@ -25,7 +25,7 @@ from pharmcalc.display import as_displayed, reading_text
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import MISTAKES, Formula, words
 from pharmcalc.kinds import MASS, PERCENT
-from pharmcalc.language import capital, say
+from pharmcalc.language import NEUTRAL, capital, say, using
 from pharmcalc.reading import read
 from pharmcalc.tasks.aliquots import ALIQUOT_BATCH, batch
 from pharmcalc.tasks.family import Drawn, Task, family_called
@@ -310,7 +310,9 @@ def _gap(step: WorkingStep) -> WorkingStep:
 def _times(number: Fraction) -> str:
     """Return how many times: ``0.8 times``, ``about 2.05 times``."""
     said = rounded_text(number)
-    return say("{part}{said} times", part="" if Fraction(said) == number else say("about "), said=said)
+    with using(NEUTRAL):
+        rounded = Fraction(rounded_text(number)) == number  # read with a point, whatever is written
+    return say("{about}{times} times", about="" if rounded else say("about "), times=said)
 
 
 def _rules(plan: AliquotPlan, limits: Limits) -> Shown:

@@ -55,3 +55,9 @@ def test_the_labels_of_a_task_differ(language: str, family: str) -> None:
         for asked in FAMILIES[family].asked:
             options = [option.said.casefold() for option in getattr(asked, "options", ())]
             assert len(set(options)) == len(options)
+
+
+def test_parts_have_names_that_are_said_aloud() -> None:
+    """Whoever translates sees only the message: each part is a plain word, not a name from the code."""
+    names = {name for one in messages.collected() if one.id for name in re.findall(r"\{([^{}!:]*)", str(one.id))}
+    assert sorted(name for name in names if not re.fullmatch(r"[a-z][a-z_]*|", name) or name == "part") == []

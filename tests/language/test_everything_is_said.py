@@ -7,11 +7,13 @@ from pharmcalc.answers import read_answers
 from pharmcalc.bench import record_text, weigh_by_the_book
 from pharmcalc.errors import RefusedError
 from pharmcalc.feedback import feedback_html, feedback_text
+from pharmcalc.language import say
 from pharmcalc.marking import mark_task
 from pharmcalc.notebook.sitting import Sitting
 from pharmcalc.tasks.asked import Asked
 from pharmcalc.tasks.family import FAMILIES, Task
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
+from pharmcalc.widgets import bench_workings, liquid_workings, workings
 from pharmcalc.widgets.bench import BenchCard, practice_task
 from tests.language.pseudo import CODE, unsaid, wide
 
@@ -73,9 +75,10 @@ def test_the_bench_is_said(family: str) -> None:
     session = weigh_by_the_book(order)
     assert unsaid(feedback_text(mark_task(task, record_text(session)))) == []
     card = BenchCard(practice_task(family, "said", 1, read_house_rules()))
-    for moment in session.moments[:4]:
+    for moment in session.moments:
         card.act(moment.event.action, moment.event.what)
-        assert unsaid(card.said) == []
+        assert unsaid(card.said, "AB", moment.event.what) == [], card.said
+        assert unsaid(card.words()) == [], card.words()
     shown = (
         card.words(),
         card.picture_html(),
@@ -84,8 +87,9 @@ def test_the_bench_is_said(family: str) -> None:
         card.question().html,
         card.form(),
     )
+    typed = [*(jar.lot for jar in card.order.shelf), "AB"]
     for text in (*shown, card.form()):
-        assert unsaid(text) == [], text
+        assert unsaid(text, *typed) == [], text
 
 
 @pytest.mark.parametrize("name", FIGURES)
@@ -94,6 +98,38 @@ def test_pictures_are_said(name: str) -> None:
     shown = getattr(widgets, name)()
     assert unsaid(shown.text) == []
     assert unsaid(shown.html) == []
+
+
+WORKINGS = {
+    "a batch": lambda: workings.show_batch(dose="2.5 mg", units=24, fill="200 mg", drug="codeine phosphate"),
+    "a plan": lambda: workings.show_plan(drug_wanted="22 mg"),
+    "no plan": lambda: workings.show_plan(drug_wanted="0.04 mg"),
+    "a plan that breaks rules": lambda: workings.show_plan(drug_wanted="7 mg", multiple_factor="17", aliquot="120 mg"),
+    "a mistake": lambda: workings.show_mistake(
+        "diluent-is-total", drug_wanted="7 mg", multiple_factor="18", aliquot="120 mg"
+    ),
+    "a slip": lambda: workings.show_slip("lwq-percent-as-number", sensitivity="6 mg", allowed_error="5 %"),
+    "a display": lambda: workings.show_on_display("62.5 mg", display_step="0.001 g"),
+    "the routine": bench_workings.show_routine,
+    "the routine without the tare": lambda: bench_workings.show_without("tare"),
+    "a liquid plan": lambda: liquid_workings.show_liquid_plan(
+        drug_wanted="8 mg", solubility="20 mg/mL", final_volume="60 mL"
+    ),
+}
+"""What lessons show, one of each kind; not the rules of balances, which name their sources as these are called."""
+
+
+@pytest.mark.parametrize("name", WORKINGS)
+def test_what_lessons_work_out_is_said(name: str) -> None:
+    """Plans, mistakes and routines that a lesson shows are in the language, with commas in their numbers."""
+    shown = WORKINGS[name]()
+    assert [word for word in unsaid(shown.text, "AB") if not word.isupper()] == [], shown.text  # lots are capitals
+
+
+def test_what_is_not_said_is_seen() -> None:
+    """The language of wide letters tells apart what went through the catalogue and what did not."""
+    assert unsaid(say("not answered yet")) == []
+    assert unsaid(f"{say('not answered yet')}, 5 mg of <b>starch</b>") == ["of", "starch"]
 
 
 def test_an_assignment_is_said_from_its_first_cell() -> None:

@@ -1,5 +1,6 @@
 """Habits: the decimal mark and the units that are shown are the ones that are read."""
 
+import json
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -12,6 +13,7 @@ from pharmcalc.balances import least_weighable_quantity
 from pharmcalc.errors import ReadingError, RefusedError
 from pharmcalc.kinds import MASS, VOLUME
 from pharmcalc.language import ENGLISH, LANGUAGES, NEUTRAL, Habits, habits, in_every_language, say, use, using
+from pharmcalc.marking import mark_task
 from pharmcalc.reading import read
 from pharmcalc.tasks.family import FAMILIES
 from pharmcalc.tasks.house import default_house_rules_text, read_house_rules
@@ -86,6 +88,20 @@ def test_the_other_mark_is_told() -> None:
         assert read("0.5 mg").remarks == ("the point was read as a decimal comma",)
         assert read("0,5 mg").remarks == ()
         assert read(",5 mg").remarks == ("write a zero before the comma: 0,5. A lone comma is easily missed",)
+
+
+@pytest.mark.parametrize("family", sorted(name for name, family in FAMILIES.items() if family.recorded))
+def test_the_bench_is_worked_with_a_comma(family: str) -> None:
+    """Displays are read and written down with the mark in use; the readings that a record keeps do not change."""
+    for number in range(12):
+        kept = []
+        for chosen in (NEUTRAL, COMMA):
+            with using(chosen):
+                task = FAMILIES[family].task("q1", f"mark {number}", read_house_rules())
+                record = task.answer_lines()
+                assert mark_task(task, record).marks == task.out_of
+                kept.append([line[2] for line in json.loads(record)["done"]])
+        assert kept[0] == kept[1]
 
 
 @pytest.mark.parametrize("family", sorted(FAMILIES))

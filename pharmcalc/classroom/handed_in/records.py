@@ -177,7 +177,7 @@ def done_at_the_bench(task: Task, text: str | None) -> Json | None:
     except CourseError:
         return None
     rows = [
-        [moment.place, moment.event.action, _short(moment.event.what), moment.shown.text or say("off")]
+        [moment.place, moment.event.action, _short(moment.event.what), moment.shown.written or say("off")]
         for moment in session.moments[:MOST_SHOWN]
     ]
     count = len(session.moments)

@@ -138,7 +138,7 @@ def _low_and_high(sensitivity: Quantity, load: Quantity) -> tuple[Quantity, Quan
 
 def _compared(enough: bool, allowed: Quantity) -> str:
     return say(
-        "{part} the allowed {allowed}",
-        part=say("within") if enough else say("more than"),
+        "{compared} the allowed {allowed}",
+        compared=say("within") if enough else say("more than"),
         allowed=PERCENT.show(allowed),
     )

@@ -175,8 +175,8 @@ def _draw_dose(drawing: Drawing, task: Task, times: Fraction, y: int) -> None:
         drawing.line("limit", x(number), y + 12, x(number), y + 50)
     drawing.words(say("its dose, within the allowed error"), x(Fraction(1)), y + 66, "soft", "middle")
     said = say(
-        "{times} times the dose{part}",
+        "{times} times the dose{beyond}",
         times=rounded_text(times),
-        part=say(", far beyond this picture") if times > FURTHEST else "",
+        beyond=say(", far beyond this picture") if times > FURTHEST else "",
     )
     drawing.words(said, x(times), y + 86, "", anchor(x(times), said))

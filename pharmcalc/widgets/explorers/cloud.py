@@ -85,7 +85,7 @@ def dose_cloud(drug_wanted: str = "6 mg") -> "Explorer":
         return _draw(house, house.balances[place], plan)
 
     return Explorer(
-        heading(say("{wanted} of drug, made {RUNS} times over", wanted=MASS.show(wanted), RUNS=RUNS)), dials, draw
+        heading(say("{wanted} of drug, made {runs} times over", wanted=MASS.show(wanted), runs=RUNS)), dials, draw
     )
 
 
@@ -110,7 +110,7 @@ def _draw(house: HouseRules, balance: Balance, plan: AliquotPlan) -> Picture:
     found = plan_budget(plan, standard)
     words = _words(house, balance, plan, errors, found) + (STAND_IN if cloud.stand_in else "")
     chart = _picture(errors, float(house.allowed_error.to("percent").magnitude))
-    svg = chart.drawing.svg(say("{RUNS} simulated doses, beside the allowed error", RUNS=RUNS), words)
+    svg = chart.drawing.svg(say("{runs} simulated doses, beside the allowed error", runs=RUNS), words)
     return figure(svg), note(words), _shares(plan, found)
 
 
@@ -122,26 +122,26 @@ def _words(house: HouseRules, balance: Balance, plan: AliquotPlan, errors: list[
     beyond = say(" Some lie further out than this picture reaches.") if max(map(abs, errors)) > SPAN else ""
     worst = plan_worst_case(plan, dict.fromkeys(model_of(plan)[1], balance.error_at_most(house.allowed_error)))
     return say(
-        "{RUNS} of {RUNS_2} simulated doses lie within {allowed} of {drug_wanted}, {outside} "
-        "outside{part}.{beyond} For each, {drug_weighed} of drug, "
+        "{inside} of {runs} simulated doses lie within {allowed} of {drug_wanted}, {outside} "
+        "outside{crosses}.{beyond} For each, {drug_weighed} of drug, "
         "{diluent} of diluent and an aliquot of {aliquot} were weighed on "
         "{name}, with errors drawn by chance: a simulation, not a measurement. {rules} Combined standard "
-        "uncertainty {relative}, expanded "
-        "{relative_2}, worst case {worst}.",
-        RUNS=RUNS - outside,
-        RUNS_2=RUNS,
+        "uncertainty {standard}, expanded "
+        "{expanded}, worst case {worst}.",
+        inside=RUNS - outside,
+        runs=RUNS,
         allowed=allowed,
         drug_wanted=MASS.show(plan.drug_wanted),
         outside=outside,
-        part=say(" (crosses)") if outside else "",
+        crosses=say(" (crosses)") if outside else "",
         beyond=beyond,
         drug_weighed=MASS.show(plan.drug_weighed),
         diluent=MASS.show(plan.diluent),
         aliquot=MASS.show(plan.aliquot),
         name=balance.name,
         rules=rules,
-        relative=_about(found.relative),
-        relative_2=_about(expanded_uncertainty(standard_uncertainty=found.relative)),
+        standard=_about(found.relative),
+        expanded=_about(expanded_uncertainty(standard_uncertainty=found.relative)),
         worst=PERCENT.show(worst),
     )
 
@@ -161,7 +161,7 @@ def _picture(errors: list[float], allowed: float) -> Chart:
     tallest = max(ROOM, *map(len, columns.values()))
     chart = Chart(
         Scale(say("dose less what is wanted, in per cent of it"), -SPAN, SPAN),
-        Scale(say("how many of the {RUNS} doses", RUNS=RUNS), Fraction(0), Fraction(tallest)),
+        Scale(say("how many of the {runs} doses", runs=RUNS), Fraction(0), Fraction(tallest)),
     )
     radius = min(RADIUS, (chart.foot - chart.top) / tallest / 2)
     chart.upright("axis", Fraction(0))

@@ -151,9 +151,9 @@ def _words(choices: list[_Choice], chosen: _Choice) -> str:
     else:
         many = say("One plan leaves") if better == 1 else say("{better} plans leave", better=better)
         said = say(
-            "{many} less over and {part} surer as well (filled points).",
+            "{many} less over and {verb} surer as well (filled points).",
             many=many,
-            part=say("is") if better == 1 else say("are"),
+            verb=say("is") if better == 1 else say("are"),
         )
     left = MASS.show(chosen.plan.total_mixture - chosen.plan.aliquot)
     return say(

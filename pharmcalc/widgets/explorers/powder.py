@@ -135,14 +135,14 @@ def _missing(jar: _Jar, drug: Quantity) -> str:
     needed, off = MASS.show(jar.drug_wanted), abs(drug - jar.drug_wanted)
     if not off.magnitude:
         return say("{needed} of drug are needed, and they are there", needed=needed)
-    part = PERCENT.show((off / jar.drug_wanted).to("percent"))
+    share = PERCENT.show((off / jar.drug_wanted).to("percent"))
     much = say("too little") if drug < jar.drug_wanted else say("too much")
     return say(
-        "{needed} of drug are needed: this is {off} {much}, {part} of the need",
+        "{needed} of drug are needed: this is {off} {much}, {share} of the need",
         needed=needed,
         off=MASS.show(off),
         much=much,
-        part=part,
+        share=share,
     )
 
 
@@ -152,7 +152,7 @@ def _certificate(jar: _Jar) -> str:
 
 
 def _words(jar: _Jar, way: str) -> str:
-    return say("{jar} (The jar: {jar_2}.)", jar=_outcome(jar, way), jar_2=_certificate(jar))
+    return say("{outcome} (The jar: {certificate}.)", outcome=_outcome(jar, way), certificate=_certificate(jar))
 
 
 def _outcome(jar: _Jar, way: str) -> str:

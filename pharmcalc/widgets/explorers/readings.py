@@ -58,7 +58,7 @@ def readings(load: str = "200 mg") -> "Explorer":
     def draw(way: int, balance: int) -> Picture:
         return _draw(house, house.balances[balance], lies[balance], WAYS[way])
 
-    return Explorer(heading(say("{load} on the pan, read {COUNT} times", load=load, COUNT=COUNT)), dials, draw)
+    return Explorer(heading(say("{load} on the pan, read {count} times", load=load, count=COUNT)), dials, draw)
 
 
 def _load(text: str, balance: Balance) -> Quantity:
@@ -92,7 +92,7 @@ def _draw(house: HouseRules, balance: Balance, load: Quantity, way: Way) -> Pict
             chart.drawing.line("mark", x - 5, y + 5, x + 5, y - 5)
     words = _words(house, balance, load, way, shown)
     svg = chart.drawing.svg(
-        say("{COUNT} readings of {load}, {words}", COUNT=COUNT, load=MASS.show(load), words=say(way.words)), words
+        say("{count} readings of {load}, {words}", count=COUNT, load=MASS.show(load), words=say(way.words)), words
     )
     return figure(svg), note(words), NOTHING
 
@@ -104,9 +104,9 @@ def _words(house: HouseRules, balance: Balance, load: Quantity, way: Way, shown:
     milli = milligrams(middle)
     mean = (
         say(
-            "{milli} mg {part} the load",
+            "{milli} mg {side} the load",
             milli=rounded_text(abs(milli), 2),
-            part=say("above") if milli > 0 else say("below"),
+            side=say("above") if milli > 0 else say("below"),
         )
         if milli
         else say("the load")
@@ -119,17 +119,17 @@ def _words(house: HouseRules, balance: Balance, load: Quantity, way: Way, shown:
         else say("{outside} readings are", outside=outside)
     )
     return say(
-        "{name}, {words}: the display says between {shown} and {shown_2}, "
+        "{name}, {words}: the display says between {lowest} and {highest}, "
         "on average {mean}. {how} off by more than the allowed {allowed_error}"
-        "{part}.",
+        "{cross}.",
         name=balance.name,
         words=say(way.words),
-        shown=MASS.show(min(shown)),
-        shown_2=MASS.show(max(shown)),
+        lowest=MASS.show(min(shown)),
+        highest=MASS.show(max(shown)),
         mean=mean,
         how=how,
         allowed_error=PERCENT.show(house.allowed_error),
-        part=say(" (a cross in the picture)") if outside else "",
+        cross=say(" (a cross in the picture)") if outside else "",
     )
 
 

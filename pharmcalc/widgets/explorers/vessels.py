@@ -178,8 +178,8 @@ def _table(volume: Quantity, accuracy_class: str, choice: Chosen[Vessel], allowe
     )
     return table(
         say(
-            "{STANDARD}, class {accuracy_class}; allowed error {allowed}",
-            STANDARD=STANDARD,
+            "{standard}, class {accuracy_class}; allowed error {allowed}",
+            standard=STANDARD,
             accuracy_class=accuracy_class,
             allowed=PERCENT.show(allowed),
         ),
