@@ -54,7 +54,7 @@ BENCH = {  # what is clicked: what that is in the record
 def card(page: "Page", title: str) -> "Locator":
     """Return a card by the name under which a screen reader finds it, in sight."""
     found = page.get_by_role("group", name=title, exact=True)
-    found.scroll_into_view_if_needed()  # first: JupyterLab draws only what is in sight
+    found.evaluate("card => card.scrollIntoView()")  # first: JupyterLab draws only what is in sight
     found.wait_for()
     return found
 

@@ -62,7 +62,7 @@ def bench(page: "Page", lab: LabServer) -> "Locator":
     """The bench, run."""
     open_and_run(page, lab, "bench.ipynb")
     card = page.get_by_role("group", name=TITLE, exact=True)
-    card.scroll_into_view_if_needed()
+    card.evaluate("card => card.scrollIntoView()")
     card.wait_for()
     return card
 

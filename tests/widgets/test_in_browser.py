@@ -66,7 +66,7 @@ def card(page: "Page", title: str) -> "Locator":
 
 def see(place: "Locator") -> None:
     """Wait until something is there, and scroll to it: JupyterLab draws only what is in sight."""
-    place.scroll_into_view_if_needed()
+    place.evaluate("place => place.scrollIntoView()")
     place.wait_for()
 
 
