@@ -10,7 +10,7 @@
 - Say how sure: ``uncertainty`` (budgets, worst case, simulation), ``rounding`` (figures, places, ties by name).
 - Take part: ``conditions`` (what must hold between amounts), ``sources`` (where every rule and number comes from).
 
-A room is loaded when it is first asked for, so that a first result is quick. ``FORMULAS`` and ``MISTAKES`` are the
+Each is loaded when it is first asked for, so that a first result is quick. ``FORMULAS`` and ``MISTAKES`` are the
 whole list: asking for one of them loads every room.
 
 For education only. Not for preparing or dispensing medicines. Local law, the pharmacopoeia in force, site procedures
@@ -19,11 +19,6 @@ and licensed practice decide; have every result verified by a second person.
 
 from importlib import import_module
 from typing import TYPE_CHECKING
-
-from pharmcalc.errors import PharmcalcError, ReadingError, RefusedError
-from pharmcalc.formula import Formula, Mistake
-from pharmcalc.reading import Reading, read, read_text
-from pharmcalc.units import Quantity, quantity
 
 if TYPE_CHECKING:  # what a type checker and an editor see; __getattr__ below does the same when it is asked
     from pharmcalc import (
@@ -41,7 +36,10 @@ if TYPE_CHECKING:  # what a type checker and an editor see; __getattr__ below do
         uncertainty,
         volumes,
     )
-    from pharmcalc.formula import FORMULAS, MISTAKES
+    from pharmcalc.errors import PharmcalcError, ReadingError, RefusedError
+    from pharmcalc.formula import FORMULAS, MISTAKES, Formula, Mistake
+    from pharmcalc.reading import Reading, read, read_text
+    from pharmcalc.units import Quantity, quantity
 
 __all__ = [
     "FORMULAS",
@@ -74,18 +72,27 @@ __all__ = [
 __version__ = "0.1.0"
 
 if not TYPE_CHECKING:
+    _LISTS = {"FORMULAS", "MISTAKES"}
+    #: The names that are no rooms, and the module that each is in.
+    _HOMES = {
+        "errors": ("PharmcalcError", "ReadingError", "RefusedError"),
+        "formula": ("Formula", "Mistake", *_LISTS),
+        "reading": ("Reading", "read", "read_text"),
+        "units": ("Quantity", "quantity"),
+    }
+    _HOME = {name: home for home, names in _HOMES.items() for name in names}
 
     def __getattr__(name: str) -> object:
-        """Load a room when it is first asked for; for the whole list of formulas or mistakes, load them all."""
-        if name in ("FORMULAS", "MISTAKES"):
-            for room in __all__:
-                if room.islower() and room not in globals():
-                    import_module(f"pharmcalc.{room}")
-            return getattr(import_module("pharmcalc.formula"), name)
-        if name in __all__:
-            return import_module(f"pharmcalc.{name}")
-        raise AttributeError(f"module 'pharmcalc' has no attribute {name!r}")
+        """Load a name when it is first asked for; for the whole list of formulas or mistakes, load every room."""
+        if name not in __all__:
+            raise AttributeError(f"module 'pharmcalc' has no attribute {name!r}")
+        if name in _LISTS:
+            for room in set(__all__) - set(_HOME):
+                import_module(f"pharmcalc.{room}")
+        if name in _HOME:
+            return getattr(import_module(f"pharmcalc.{_HOME[name]}"), name)
+        return import_module(f"pharmcalc.{name}")
 
     def __dir__() -> list[str]:
-        """Name the rooms that are not loaded yet as well."""
+        """Name what is not loaded yet as well."""
         return sorted({*globals(), *__all__})

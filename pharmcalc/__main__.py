@@ -8,14 +8,20 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
+#: Python looks for unused memory after so many new objects: seldom, for starting makes hundreds of thousands that stay.
+gc.set_threshold(50_000)
+
 try:
     import click
     from rich.console import Console
 
     from pharmcalc import __version__
-    from pharmcalc.classroom import desk, desk_paper
+    from pharmcalc.classroom.starting import leaving_out
+
+    with leaving_out(absent=("numpy", "uncertainties")):  # pint would load them, for arrays of amounts
+        import pint  # noqa: F401
     from pharmcalc.classroom.course import Course
-    from pharmcalc.classroom.desk_door import Terminal, unexpected
+    from pharmcalc.classroom.desk.door import Terminal, unexpected
     from pharmcalc.errors import PharmcalcError
 except ModuleNotFoundError as missing:
     sys.exit(
@@ -23,8 +29,6 @@ except ModuleNotFoundError as missing:
         'Install it: pip install "pharmcalc[class,lab]"'
     )
 
-#: Python looks for unused memory after so many new objects: seldom, for starting makes hundreds of thousands that stay.
-_RARELY = 50_000
 _FOLDER = click.Path(file_okay=False, path_type=Path)
 _PATH = click.Path(path_type=Path)
 
@@ -55,14 +59,18 @@ def pharmcalc(context: click.Context, folder: Path) -> None:
 @click.argument("folder", type=_FOLDER)
 def start(folder: Path) -> None:
     """Lay out a course folder with lessons and assignments."""
-    desk.start(folder, _door())
+    from pharmcalc.classroom.desk import setting_up
+
+    setting_up.start(folder, _door())
 
 
 @pharmcalc.command()
 @click.pass_obj
 def upgrade(folder: Path) -> None:
     """Bring lessons and assignments up to the pharmcalc that is installed; your edits stay."""
-    desk.upgrade(Course.open(folder), _door())
+    from pharmcalc.classroom.desk import setting_up
+
+    setting_up.upgrade(Course.open(folder), _door())
 
 
 @pharmcalc.command("class")
@@ -70,7 +78,9 @@ def upgrade(folder: Path) -> None:
 @click.pass_obj
 def class_list(folder: Path, file: Path) -> None:
     """Give the class list: a CSV file with number, surname, given name, email."""
-    desk.class_list(Course.open(folder), file, _door())
+    from pharmcalc.classroom.desk import setting_up
+
+    setting_up.class_list(Course.open(folder), file, _door())
 
 
 @pharmcalc.command()
@@ -79,7 +89,9 @@ def class_list(folder: Path, file: Path) -> None:
 @click.pass_obj
 def issue(folder: Path, assignment: str, again: bool) -> None:
     """Make what students get: one notebook for all, and one for each."""
-    desk.issue(Course.open(folder), assignment, _door(), again=again)
+    from pharmcalc.classroom.desk import handing_out
+
+    handing_out.issue(Course.open(folder), assignment, _door(), again=again)
 
 
 @pharmcalc.command()
@@ -89,7 +101,9 @@ def issue(folder: Path, assignment: str, again: bool) -> None:
 @click.pass_obj
 def due(folder: Path, assignment: str, until: str, number: str) -> None:
     """Set the deadline: UNTIL is a date and time such as "2026-12-04 18:00", or "none"."""
-    desk.due(Course.open(folder), assignment, until, _door(), number=number)
+    from pharmcalc.classroom.desk import handing_out
+
+    handing_out.due(Course.open(folder), assignment, until, _door(), number=number)
 
 
 @pharmcalc.command()
@@ -98,7 +112,9 @@ def due(folder: Path, assignment: str, until: str, number: str) -> None:
 @click.pass_obj
 def resit(folder: Path, assignment: str, numbers: str) -> None:
     """Issue an assignment once more with fresh numbers for some: NUMBERS such as A-03,A-07."""
-    desk.resit(Course.open(folder), assignment, numbers, _door())
+    from pharmcalc.classroom.desk import handing_out
+
+    handing_out.resit(Course.open(folder), assignment, numbers, _door())
 
 
 @pharmcalc.command("take-in")
@@ -107,7 +123,9 @@ def resit(folder: Path, assignment: str, numbers: str) -> None:
 @click.pass_obj
 def take_in(folder: Path, assignment: str, parcel: Path) -> None:
     """Take in hand-ins: a folder or a zip, as a learning platform gives them."""
-    desk.take_in_parcel(Course.open(folder), assignment, parcel, _door())
+    from pharmcalc.classroom.desk import marking
+
+    marking.take_in_parcel(Course.open(folder), assignment, parcel, _door())
 
 
 @pharmcalc.command()
@@ -116,7 +134,9 @@ def take_in(folder: Path, assignment: str, parcel: Path) -> None:
 @click.pass_obj
 def mark(folder: Path, assignment: str, again: bool) -> None:
     """Mark; write feedback pages, mark sheet and class report."""
-    desk.mark(Course.open(folder), assignment, _door(), again=again)
+    from pharmcalc.classroom.desk import marking
+
+    marking.mark(Course.open(folder), assignment, _door(), again=again)
 
 
 @pharmcalc.command()
@@ -124,14 +144,18 @@ def mark(folder: Path, assignment: str, again: bool) -> None:
 @click.pass_obj
 def report(folder: Path, assignment: str) -> None:
     """Write pages and sheets anew after marking by hand."""
-    desk.report(Course.open(folder), assignment, _door())
+    from pharmcalc.classroom.desk import marking
+
+    marking.report(Course.open(folder), assignment, _door())
 
 
 @pharmcalc.command()
 @click.pass_obj
 def term(folder: Path) -> None:
     """Write the class over the term: marks, mistakes, progress, who needs help."""
-    desk.term(Course.open(folder), _door())
+    from pharmcalc.classroom.desk import over_the_term
+
+    over_the_term.term(Course.open(folder), _door())
 
 
 @pharmcalc.command()
@@ -144,7 +168,9 @@ def term(folder: Path) -> None:
 @click.pass_obj
 def change(folder: Path, assignment: str, number: str, task: str, marks: str, reason: str, by: str) -> None:
     """Change a mark by hand, with its reason; MARKS is a number, or "back" for the marking's own."""
-    desk.change(Course.open(folder), assignment, number, task, marks, reason, by, _door())
+    from pharmcalc.classroom.desk import marking
+
+    marking.change(Course.open(folder), assignment, number, task, marks, reason, by, _door())
 
 
 @pharmcalc.command()
@@ -152,7 +178,9 @@ def change(folder: Path, assignment: str, number: str, task: str, marks: str, re
 @click.pass_obj
 def scripts(folder: Path, assignment: str) -> None:
     """Lay ten marked scripts side by side, to check the marker by."""
-    desk.scripts(Course.open(folder), assignment, _door())
+    from pharmcalc.classroom.desk import marking
+
+    marking.scripts(Course.open(folder), assignment, _door())
 
 
 @pharmcalc.command()
@@ -163,7 +191,9 @@ def scripts(folder: Path, assignment: str) -> None:
 @click.pass_obj
 def sheets(folder: Path, assignment: str, pdf: bool, letter: bool, large: bool) -> None:
     """Write pages to print: students' sheets, the key, the sign-off list."""
-    desk_paper.sheets(Course.open(folder), assignment, _door(), pdf=pdf or letter, letter=letter, large=large)
+    from pharmcalc.classroom.desk import on_paper
+
+    on_paper.sheets(Course.open(folder), assignment, _door(), pdf=pdf or letter, letter=letter, large=large)
 
 
 @pharmcalc.command()
@@ -172,7 +202,9 @@ def sheets(folder: Path, assignment: str, pdf: bool, letter: bool, large: bool) 
 @click.pass_obj
 def paper(folder: Path, code: str, working: bool) -> None:
     """Find a printed paper by its CODE: whose it is, its key, and the page of the keys."""
-    desk_paper.paper(Course.open(folder), code, _door(), working=working)
+    from pharmcalc.classroom.desk import on_paper
+
+    on_paper.paper(Course.open(folder), code, _door(), working=working)
 
 
 @pharmcalc.command("type-in")
@@ -190,18 +222,20 @@ def type_in(folder: Path, assignment: str, file: Path | None, by: str) -> None:
 
     A paper typed in after the deadline counts as handed in at the deadline.
     """
+    from pharmcalc.classroom.desk import on_paper
+
     course, door = Course.open(folder), _door()
     if file is not None:
-        desk_paper.type_in(course, assignment, desk_paper.lines_of(file), by, door)
+        on_paper.type_in(course, assignment, on_paper.lines_of(file), by, door)
         return
-    session = desk_paper.typing(course, assignment, by, door)
+    session = on_paper.typing(course, assignment, by, door)
     try:
         while session.hear(_typed()):
             pass
     except BaseException:
         session.leave()
         raise
-    desk_paper.typed(session, door)
+    on_paper.typed(session, door)
 
 
 @pharmcalc.command()
@@ -225,7 +259,9 @@ def observe(folder: Path, /, number: str, competency: str, level: str, **details
 
     Only what you watched at a real balance: a simulated weighing never counts as observed.
     """
-    desk.observe(Course.open(folder), number, competency, level, _door(), **details)
+    from pharmcalc.classroom.desk import over_the_term
+
+    over_the_term.observe(Course.open(folder), number, competency, level, _door(), **details)
 
 
 @pharmcalc.command()
@@ -233,14 +269,18 @@ def observe(folder: Path, /, number: str, competency: str, level: str, **details
 @click.pass_obj
 def record(folder: Path, number: str) -> None:
     """Write the competency record of the term; with a NUMBER, show that student's here."""
-    desk.record(Course.open(folder), _door(), number=number)
+    from pharmcalc.classroom.desk import over_the_term
+
+    over_the_term.record(Course.open(folder), _door(), number=number)
 
 
 @pharmcalc.command()
 @click.pass_obj
 def exercises(folder: Path) -> None:
     """Make exercises/ from solutions/, for whoever writes assignments."""
-    desk.exercises(Course.open(folder), _door())
+    from pharmcalc.classroom.desk import setting_up
+
+    setting_up.exercises(Course.open(folder), _door())
 
 
 @pharmcalc.command()
@@ -254,7 +294,6 @@ def demo(folder: Path) -> None:
 
 def main() -> None:
     """Run the command line; an error is one plain message and exit code 1."""
-    gc.set_threshold(_RARELY)
     sys.exit(run(sys.argv[1:]))
 
 

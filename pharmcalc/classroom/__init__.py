@@ -9,11 +9,12 @@
 ``results``      the class after marking: picture, report, ten scripts side by side, marks changed by hand, attempts
 ``term``         the class over all assignments
 ``competency``   what was observed of each student, over the term
-``desk``         an instructor's commands, each told in a few lines through a door: ``desk_door`` (the terminal) or
-``drawers``      the notebook's
+``desk``         an instructor's commands, each told in a few lines through a ``door``: the terminal's, or that of the
+``drawers``      of the notebook
 ``demo``         an invented class
 below all        ``course`` (the folder), ``roster`` (the class list), ``lists`` (only ever added to), ``cells``,
-                 ``pages``, ``config`` (nbgrader's settings), ``engine`` (its converters and gradebook)
+                 ``pages``, ``config`` (nbgrader's settings), ``engine`` (its converters and gradebook), ``starting``
+                 (what is not loaded, for a quick start)
 ===============  ===========================================================================================
 
 Import the modules by name; this page imports none, because nbgrader is slow to start.

@@ -15,36 +15,26 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 from pharmcalc.classroom.course import CONFIG, Course
+from pharmcalc.classroom.starting import leaving_out
 from pharmcalc.errors import CourseError, PharmcalcError
 
-#: Checks addresses in schemas, which no notebook needs, and takes nearly a second to import.
-_HEAVY = "rfc3987_syntax"
-#: nbgrader loads these parts of its web server whenever it is imported; a marking run serves no pages.
-_SERVED = tuple(
-    f"nbgrader.server_extensions.{name}"
-    for name in ("assignment_list", "course_list", "formgrader", "validate_assignment")
+#: Checks of dates, times and addresses in schemas, of which a notebook's has none, and a page server.
+_UNUSED = ("rfc3987_syntax", "rfc3986_validator", "isoduration", "nbconvert.postprocessors.serve")
+#: Called by nbgrader or nbconvert in what a marking run does not do: unpack, ask a hub, serve pages, draw Markdown.
+_SELDOM_CALLED = (
+    "setuptools",
+    "setuptools.archive_util",
+    "requests",
+    "bs4",
+    "nbconvert.filters.markdown_mistune",
+    *(
+        f"nbgrader.server_extensions.{name}"
+        for name in ("assignment_list", "course_list", "formgrader", "validate_assignment")
+    ),
 )
-
-
-@contextmanager
-def _without_heavy_imports() -> Iterator[None]:
-    """Let what is not needed seem not installed, or there already, as long as the block lasts."""
-    stand_ins: dict[str, Any] = {_HEAVY: None}  # None is Python's own way to say "not installed"
-    if "nbgrader" not in sys.modules:
-        for name in _SERVED:
-            stand_ins[name] = ModuleType(name)
-            stand_ins[name].load_jupyter_server_extension = None
-    stand_ins = {name: stand_in for name, stand_in in stand_ins.items() if name not in sys.modules}
-    sys.modules.update(stand_ins)
-    try:
-        yield
-    finally:
-        for name in stand_ins:
-            del sys.modules[name]
 
 
 def programs_on_path() -> None:
@@ -61,7 +51,7 @@ def programs_on_path() -> None:
 def ready() -> None:
     """Import nbgrader, without what is not needed."""
     programs_on_path()
-    with _without_heavy_imports():
+    with leaving_out(absent=_UNUSED, later=_SELDOM_CALLED):
         import nbgrader.api
         import nbgrader.converters  # noqa: F401
 

@@ -4,6 +4,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
@@ -138,6 +139,7 @@ def read_house_rules(text: str | None = None) -> HouseRules:
         return _read(default_house_rules_text() if text is None or not text.strip() else text)
 
 
+@lru_cache(maxsize=8)
 def _read(text: str) -> HouseRules:
     if len(text) > LONGEST_FILE:
         raise RefusedError(

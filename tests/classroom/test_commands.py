@@ -125,7 +125,7 @@ def test_an_error_nobody_expected_is_one_sentence(
 ) -> None:
     """The details go to a file that can be sent along; the screen stays readable."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr("pharmcalc.classroom.desk.issue", lambda *_, **__: 1 / 0)
+    monkeypatch.setattr("pharmcalc.classroom.desk.handing_out.issue", lambda *_, **__: 1 / 0)
     told = failed(capsys, "--course", str(classroom.course.root), "issue", NAME)
     assert "pharmcalc-error.txt" in told
     assert "ZeroDivisionError" in (tmp_path / "pharmcalc-error.txt").read_text(encoding="utf-8")
@@ -135,16 +135,16 @@ def test_start_lays_out_a_course_and_overwrites_nothing(classroom: Classroom, tm
     """A second start leaves an edited file alone."""
     from rich.console import Console
 
-    from pharmcalc.classroom import desk
-    from pharmcalc.classroom.desk_door import Terminal
+    from pharmcalc.classroom.desk import members, setting_up
+    from pharmcalc.classroom.desk.door import Terminal
 
     folder, quiet = tmp_path / "new", Terminal(Console(quiet=True))
-    course = desk.start(folder, quiet, solutions=classroom.course.root / "solutions")
+    course = setting_up.start(folder, quiet, solutions=classroom.course.root / "solutions")
     assert course.assignments() == [NAME]
     with pytest.raises(CourseError, match="no student below the first line"):
-        desk.the_class(course)
+        members.the_class(course)
     (folder / "house_rules.toml").write_text("# mine", encoding="utf-8")
-    desk.start(folder, quiet, solutions=classroom.course.root / "solutions")
+    setting_up.start(folder, quiet, solutions=classroom.course.root / "solutions")
     assert (folder / "house_rules.toml").read_text(encoding="utf-8") == "# mine"
     assert Course.open(folder) == course
 

@@ -10,7 +10,7 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.demo.demo import run_demo
 from pharmcalc.classroom.demo.demo_handins import WAYS, hand_in, slips, write_parcel
 from pharmcalc.classroom.demo.demo_students import MEMBERS, ROSTER
-from pharmcalc.classroom.desk_door import Terminal
+from pharmcalc.classroom.desk.door import Terminal
 from pharmcalc.classroom.issuing.issue import issued_assignments
 from pharmcalc.classroom.marking.run import mark_class
 from pharmcalc.classroom.results.picture import ABSENT, MARKED, NOT_MARKED, Picture, take_picture

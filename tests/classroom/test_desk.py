@@ -15,8 +15,9 @@ import pytest
 from pharmcalc.__main__ import pharmcalc
 from pharmcalc.bench import SIMULATED
 from pharmcalc.caution import CAUTION
-from pharmcalc.classroom import desk
-from pharmcalc.classroom.desk_door import Door
+from pharmcalc.classroom.desk import setting_up
+from pharmcalc.classroom.desk.door import Door
+from pharmcalc.classroom.drawers import desk_view
 from pharmcalc.classroom.drawers.desk_drawer import Drawer
 from pharmcalc.classroom.drawers.desk_parts import in_clicks, link, progress_words
 from pharmcalc.classroom.drawers.desk_tables import class_picture, one_student
@@ -315,7 +316,7 @@ def test_what_people_typed_is_only_shown(view: DeskView, classroom: Classroom) -
 
 def test_an_error_nobody_expected_is_one_sentence(view: DeskView, monkeypatch: pytest.MonkeyPatch) -> None:
     """The details go to a file in the course folder; the desk goes on."""
-    monkeypatch.setattr("pharmcalc.classroom.desk.issue", lambda *_, **__: 1 / 0)
+    monkeypatch.setattr("pharmcalc.classroom.desk.handing_out.issue", lambda *_, **__: 1 / 0)
     told = press(opened(view, "Issue"), f"Issue {NAME}")
     assert told.startswith("Not done. Something went wrong")
     assert "ZeroDivisionError" in Path("pharmcalc-error.txt").read_text(encoding="utf-8")
@@ -428,8 +429,8 @@ def test_a_course_is_laid_out_with_a_desk_of_its_own(tmp_path: Path, monkeypatch
     assert [drawer.title for drawer in view.drawers][:3] == ["Class list", "Issue", "Take in"]
     assert "no student below the first line" in view.drawer("Class list").front.value
     assert (tmp_path / "mine" / "house_rules.toml").read_text(encoding="utf-8") == "# mine"
-    own = (tmp_path / "mine" / desk.NOTEBOOK).read_bytes()
-    assert own == (PROJECT / "notebooks" / desk.NOTEBOOK).read_bytes()
+    own = (tmp_path / "mine" / setting_up.NOTEBOOK).read_bytes()
+    assert own == (PROJECT / "notebooks" / setting_up.NOTEBOOK).read_bytes()
     press(view.which, "Open this course")
     assert view.drawer("Issue").at.course.root == tmp_path / "mine"
 
@@ -462,14 +463,14 @@ def test_from_elsewhere_the_desk_says_where_pages_open_with_a_click(
     other.mkdir()
     monkeypatch.chdir(other)
     view = open_desk(classroom.course.root)
-    assert str(classroom.course.root / desk.NOTEBOOK) in html_of(view)
+    assert str(classroom.course.root / setting_up.NOTEBOOK) in html_of(view)
     press(opened(view, "Paper"), "Write the pages to print")
     assert "<a" not in html_of(view.drawer("Paper"))
 
 
 def test_the_notebook_is_a_title_the_caution_and_one_call() -> None:
     """Nothing else is in sight, and an instructor reads the caution before anything runs."""
-    cells = json.loads((PROJECT / "notebooks" / desk.NOTEBOOK).read_text(encoding="utf-8"))["cells"]
+    cells = json.loads((PROJECT / "notebooks" / setting_up.NOTEBOOK).read_text(encoding="utf-8"))["cells"]
     text, set_up, call = ("".join(cell["source"]) for cell in cells)
     assert text.startswith("# The instructor's desk\n")
     assert f"> {CAUTION}" in text
@@ -483,7 +484,7 @@ def test_the_desk_has_colours_of_our_own_paper_only() -> None:
     css = re.sub(
         r"/\*.*?\*/",
         "",
-        Path(desk.__file__).with_name("drawers").joinpath("desk.css").read_text(encoding="utf-8"),
+        Path(desk_view.__file__).with_name("desk.css").read_text(encoding="utf-8"),
         flags=re.S,
     )
     selectors = [one.strip() for rule in re.findall(r"([^{}]+)\{", css) for one in rule.split(",")]

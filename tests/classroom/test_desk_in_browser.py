@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import pytest
 from rich.console import Console
 
-from pharmcalc.classroom import desk, desk_paper
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk_door import Terminal
+from pharmcalc.classroom.desk import handing_out, marking, on_paper
+from pharmcalc.classroom.desk.door import Terminal
 from tests.classroom.building import PROJECT, answered, write_course
 from tests.classroom.conftest import FAMILIES, NAME
 from tests.lab_server import LabServer, lab_server
@@ -37,12 +37,12 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for folder in shelf.iterdir():
         shutil.copy(PROJECT / "notebooks" / "desk.ipynb", folder)
     course, door = Course.open(shelf / "marked"), Terminal(Console(quiet=True))
-    desk.issue(course, NAME, door)
+    handing_out.issue(course, NAME, door)
     hand_ins(course.root, course.root / "in")
-    desk.take_in_parcel(course, NAME, course.root / "in", door)
-    desk.mark(course, NAME, door)
-    desk.change(course, NAME, "A-02", "q1", "1", "a unit", "MK", door)
-    desk_paper.sheets(course, NAME, door)
+    marking.take_in_parcel(course, NAME, course.root / "in", door)
+    marking.mark(course, NAME, door)
+    marking.change(course, NAME, "A-02", "q1", "1", "a unit", "MK", door)
+    on_paper.sheets(course, NAME, door)
     return shelf
 
 

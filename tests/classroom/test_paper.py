@@ -11,9 +11,9 @@ from pypdf import PdfReader
 from rich.console import Console
 
 from pharmcalc.__main__ import pharmcalc
-from pharmcalc.classroom import desk_paper
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk_door import Terminal
+from pharmcalc.classroom.desk import on_paper
+from pharmcalc.classroom.desk.door import Terminal
 from pharmcalc.classroom.paper.finding import find_paper
 from pharmcalc.classroom.paper.press import AT_A_TIME, Press, print_class
 from pharmcalc.classroom.roster import read_roster
@@ -39,7 +39,7 @@ def printed(issued_course: Path, tmp_path_factory: pytest.TempPathFactory) -> tu
     (root / "class.csv").write_text(CLASS, encoding="utf-8")
     course = Course.open(root)
     with (console := Console(width=10_000, soft_wrap=True)).capture() as told:
-        desk_paper.sheets(course, NAME, Terminal(console), pdf=True)
+        on_paper.sheets(course, NAME, Terminal(console), pdf=True)
     return course, told.get()
 
 
@@ -126,7 +126,7 @@ def test_without_pango_the_pages_for_a_browser_are_written(
     classroom: Classroom, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where no PDF can be made, the plain message is the end of the command, not of the paper."""
-    monkeypatch.setattr(desk_paper, "missing", lambda: "A PDF needs the library Pango.")
+    monkeypatch.setattr(on_paper, "missing", lambda: "A PDF needs the library Pango.")
     done = CliRunner().invoke(pharmcalc, ["--course", str(classroom.course.root), "sheets", NAME, "--pdf"])
     assert isinstance(done.exception, CourseError)
     assert "needs the library Pango" in str(done.exception)
@@ -157,6 +157,6 @@ def test_a_student_who_left_is_still_found(classroom: Classroom) -> None:
     rows = classroom.course.class_list.read_text(encoding="utf-8").splitlines()
     classroom.course.class_list.write_text("\n".join(rows[:-1]), encoding="utf-8")
     with (console := Console()).capture() as told:
-        desk_paper.paper(classroom.course, code, Terminal(console))
+        on_paper.paper(classroom.course, code, Terminal(console))
     assert "A-06 no longer on the class list" in told.get()
     assert f"pharmcalc sheets {NAME} --pdf" in told.get()

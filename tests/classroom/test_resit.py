@@ -6,7 +6,7 @@ import pytest
 
 from pharmcalc.__main__ import run as command
 from pharmcalc.classroom.cells import STUDENT, cells_by_id, source_of
-from pharmcalc.classroom.desk import the_class
+from pharmcalc.classroom.desk.members import the_class
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.issuing.resit import first_sitting, make_resit, those_who_sit
 from pharmcalc.classroom.marking.marker import mark_script

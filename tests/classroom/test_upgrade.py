@@ -14,9 +14,9 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from pharmcalc.classroom import desk
 from pharmcalc.classroom.course import CONFIG, Course
 from pharmcalc.classroom.course_files import LESSONS, course_files, fingerprint
+from pharmcalc.classroom.desk import setting_up
 from pharmcalc.classroom.issuing.issue import issue_assignment
 from pharmcalc.classroom.upgrade import LIST, NEWER, Fate, Upgraded, fate, lay_out, upgrade_course
 from pharmcalc.errors import CourseError
@@ -389,7 +389,7 @@ def test_at_the_desk_it_is_one_press(tmp_path: Path, monkeypatch: pytest.MonkeyP
     course = laid_out(tmp_path / "course", {LESSON: b"old", RULES: b"old", SOLUTION: b"{}"})
     (course.root / RULES).write_bytes(b"mine")
     monkeypatch.chdir(course.root)
-    monkeypatch.setattr(desk, "course_files", lambda: {LESSON: b"new", RULES: b"new", SOLUTION: b"{}"})
+    monkeypatch.setattr(setting_up, "course_files", lambda: {LESSON: b"new", RULES: b"new", SOLUTION: b"{}"})
     place = opened(open_desk(), "Workshop")
     said = press(place, "Upgrade the course's files")
     assert "1 replaced · 0 added · 1 kept as yours · 1 the same" in said

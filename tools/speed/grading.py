@@ -7,15 +7,16 @@ import subprocess
 import sys
 import tempfile
 import time
+from functools import cache
 from pathlib import Path
 
 from rich.console import Console
 
-from pharmcalc.classroom import desk
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.demo.demo_handins import answers, plainly, with_steps
-from pharmcalc.classroom.desk_door import Terminal
+from pharmcalc.classroom.desk import setting_up
+from pharmcalc.classroom.desk.door import Terminal
 from pharmcalc.classroom.issuing.issue import copy_for, issue_assignment
 from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.classroom.roster import Roster, Student, write_roster
@@ -144,7 +145,7 @@ def speedup(students: int, assignment: str = ASSIGNMENT) -> float:
 
 def class_with_handins(root: Path, students: int, assignment: str = ASSIGNMENT) -> Course:
     """Lay out a course with an assignment of the project, issued and handed in; every second shows the steps."""
-    course = desk.start(root, Terminal(Console(quiet=True)))
+    course = setting_up.start(root, Terminal(Console(quiet=True)))
     roster = Roster(tuple(Student(f"S-{n:04}", f"Surname {n}", "Given") for n in range(1, students + 1)))
     write_roster(roster, course.class_list)
     issue_assignment(course, assignment, roster)
@@ -176,6 +177,16 @@ def python(folder: Path, *words: str) -> str:
 
 
 def environment() -> dict[str, str]:
-    """Return the environment of a new Python that finds the project and its programs."""
+    """Return the environment of a new Python that finds the project and its programs.
+
+    It keeps what it has compiled, as every installed Python does, whatever this one was told.
+    """
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     path = os.pathsep.join([str(Path(sys.executable).parent), os.environ["PATH"]])
-    return {**os.environ, "PATH": path, "PYTHONPATH": str(Path(__file__).resolve().parents[2])}
+    project = str(Path(__file__).resolve().parents[2])
+    return {**kept, "PATH": path, "PYTHONPATH": project, "PYTHONPYCACHEPREFIX": _compiled().name}
+
+
+@cache
+def _compiled() -> "tempfile.TemporaryDirectory[str]":
+    return tempfile.TemporaryDirectory(prefix="compiled-")

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from rich.console import Console
 
-from pharmcalc.classroom import desk
-from pharmcalc.classroom.desk_door import Terminal
+from pharmcalc.classroom.desk import setting_up
+from pharmcalc.classroom.desk.door import Terminal
 from pharmcalc.classroom.issuing.issue import issue_assignment
 from pharmcalc.classroom.paper.press import KEYS, SHEETS, Press, print_class
 from pharmcalc.classroom.roster import Roster, Student
@@ -27,7 +27,7 @@ def sheets_per_second() -> float:
         raise RuntimeError(why)
     roster = Roster(tuple(Student(f"S-{n:04}", f"Surname {n}", "Given") for n in range(1, STUDENTS + 1)))
     with tempfile.TemporaryDirectory() as folder:
-        course = desk.start(Path(folder) / "class", Terminal(Console(quiet=True)))
+        course = setting_up.start(Path(folder) / "class", Terminal(Console(quiet=True)))
         issue_assignment(course, ASSIGNMENT, roster)
         press = Press(course.release(ASSIGNMENT), 1, A4, large=False)
         start = time.perf_counter()

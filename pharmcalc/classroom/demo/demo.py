@@ -6,10 +6,10 @@ import shutil
 from pathlib import Path
 
 from pharmcalc.caution import CAUTION
-from pharmcalc.classroom import desk, desk_paper
 from pharmcalc.classroom.demo.demo_handins import write_parcel
 from pharmcalc.classroom.demo.demo_students import LABORATORY, MEMBERS, ROSTER
-from pharmcalc.classroom.desk_door import Door
+from pharmcalc.classroom.desk import handing_out, marking, on_paper, setting_up
+from pharmcalc.classroom.desk.door import Door
 from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.classroom.roster import write_roster
 from pharmcalc.errors import CourseError
@@ -33,21 +33,21 @@ def run_demo(folder: Path, door: Door, *, solutions: Path | None = None) -> None
     door.begin(f"{LABORATORY} (invented) · {len(MEMBERS)} students")
     door.say(CAUTION)
     door.begin(f"$ pharmcalc start {folder.name}")
-    course = desk.start(root, door, solutions=solutions)
+    course = setting_up.start(root, door, solutions=solutions)
     (root / _SIGN).write_text(_SAYS, encoding="utf-8")
     there = course.assignments()
     assignment = ASSIGNMENT if ASSIGNMENT in there else there[0]
 
     door.begin("$ pharmcalc class class.csv")
     write_roster(ROSTER, course.class_list)
-    desk.class_list(course, course.class_list, door)
+    setting_up.class_list(course, course.class_list, door)
     door.begin(f"$ pharmcalc issue {assignment}")
-    desk.issue(course, assignment, door)
+    handing_out.issue(course, assignment, door)
     release, _ = issued_notebook(course.release(assignment))
     parcel = write_parcel(release, root / "handed-in.zip")
     door.begin(f"$ pharmcalc take-in {assignment} {parcel.name}")
-    desk.take_in_parcel(course, assignment, parcel, door)
+    marking.take_in_parcel(course, assignment, parcel, door)
     door.begin(f"$ pharmcalc sheets {assignment}")
-    desk_paper.sheets(course, assignment, door)
+    on_paper.sheets(course, assignment, door)
     door.begin(f"$ pharmcalc mark {assignment}")
-    desk.mark(course, assignment, door)
+    marking.mark(course, assignment, door)

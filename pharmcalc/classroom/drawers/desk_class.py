@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from pharmcalc.classroom import desk
+from pharmcalc.classroom.desk import handing_out, marking, setting_up
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer
 from pharmcalc.classroom.drawers.desk_parts import (
     CLASS_LIST,
@@ -57,7 +57,7 @@ class ClassList(Drawer):
 
     def _read(self) -> None:
         self.press(
-            lambda door: desk.class_list(
+            lambda door: setting_up.class_list(
                 self.at.course, typed_path(self.file.value, self.at.course.root, "the class list"), door
             )
         )
@@ -66,7 +66,7 @@ class ClassList(Drawer):
         def read(door: Clicks) -> None:
             with _on_disk(chosen) as folder:
                 for path in folder.iterdir():
-                    desk.class_list(self.at.course, path, door)
+                    setting_up.class_list(self.at.course, path, door)
 
         self.press(read)
 
@@ -119,15 +119,17 @@ class Issue(Drawer):
         )
 
     def _resit(self) -> None:
-        self.press(lambda door: desk.resit(self.at.course, self.at.assignment, self.again_for.value, door))
+        self.press(lambda door: handing_out.resit(self.at.course, self.at.assignment, self.again_for.value, door))
 
     def _due(self) -> None:
         self.press(
-            lambda door: desk.due(self.at.course, self.at.assignment, self.until.value, door, number=self.only.value)
+            lambda door: handing_out.due(
+                self.at.course, self.at.assignment, self.until.value, door, number=self.only.value
+            )
         )
 
     def _issue(self, *, again: bool) -> None:
-        self.press(lambda door: desk.issue(self.at.course, self.at.assignment, door, again=again))
+        self.press(lambda door: handing_out.issue(self.at.course, self.at.assignment, door, again=again))
 
 
 class TakeIn(Drawer):
@@ -168,7 +170,7 @@ class TakeIn(Drawer):
         self.press(take)
 
     def _take_in(self, source: Path, door: Clicks) -> None:
-        desk.take_in_parcel(self.at.course, self.at.assignment, source, door)
+        marking.take_in_parcel(self.at.course, self.at.assignment, source, door)
 
 
 class Mark(Drawer):
@@ -200,10 +202,10 @@ class Mark(Drawer):
         self.mark.description = f"{MARK} {self.at.assignments.value or ''}".strip()
 
     def _mark(self, *, again: bool) -> None:
-        self.press(lambda door: desk.mark(self.at.course, self.at.assignment, door, again=again))
+        self.press(lambda door: marking.mark(self.at.course, self.at.assignment, door, again=again))
 
     def _pages(self) -> None:
-        self.press(lambda door: desk.report(self.at.course, self.at.assignment, door))
+        self.press(lambda door: marking.report(self.at.course, self.at.assignment, door))
 
 
 @contextmanager

@@ -6,8 +6,8 @@ from typing import Any
 
 import ipywidgets
 
-from pharmcalc.classroom import desk
 from pharmcalc.classroom.competency import LEVELS, NEVER_COUNTS, WITHDRAWN, Competency, student_page, term_record
+from pharmcalc.classroom.desk import over_the_term
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer, choice, offer
 from pharmcalc.classroom.drawers.desk_parts import COMPETENCIES, Clicks, Place, field, listed_files
 from pharmcalc.classroom.drawers.desk_tables import one_record
@@ -76,7 +76,7 @@ class Competencies(Drawer):
         corrects = self.entry.value
 
         def do(door: Clicks) -> None:
-            desk.observe(
+            over_the_term.observe(
                 self.at.course,
                 ",".join([self.at.students.value or "", self.more.value]),
                 self.what.value,
@@ -94,4 +94,4 @@ class Competencies(Drawer):
         self.press(do)
 
     def _pages(self) -> None:
-        self.press(lambda door: desk.record(self.at.course, door))
+        self.press(lambda door: over_the_term.record(self.at.course, door))

@@ -10,8 +10,8 @@ from typing import Any
 import ipywidgets
 
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk import the_class
-from pharmcalc.classroom.desk_door import unexpected
+from pharmcalc.classroom.desk.door import unexpected
+from pharmcalc.classroom.desk.members import the_class
 from pharmcalc.classroom.drawers.desk_parts import Acting, Clicks, in_clicks
 from pharmcalc.classroom.results.picture import Picture, Row, take_picture
 from pharmcalc.classroom.roster import Roster

@@ -6,7 +6,7 @@ from typing import Any
 
 import ipywidgets
 
-from pharmcalc.classroom import desk_paper
+from pharmcalc.classroom.desk import on_paper
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer
 from pharmcalc.classroom.drawers.desk_parts import Place, field, listed_files
 from pharmcalc.widgets.controls import button, buttons, page, text_area
@@ -58,9 +58,9 @@ class Paper(Drawer):
         if self.place.text:
             return Shown("", "")
         named = {
-            "Students' sheets as PDF": desk_paper.SHEETS,
-            "Keys as PDF": desk_paper.KEYS,
-            "Sign-off list as PDF": desk_paper.SIGN_OFF,
+            "Students' sheets as PDF": on_paper.SHEETS,
+            "Keys as PDF": on_paper.KEYS,
+            "Sign-off list as PDF": on_paper.SIGN_OFF,
             "Students' sheets": "sheets.html",
             "In large print": "sheets-large.html",
             "Key": "key.html",
@@ -74,18 +74,18 @@ class Paper(Drawer):
 
     def _write(self, *, pdf: bool) -> None:
         self.press(
-            lambda door: desk_paper.sheets(
+            lambda door: on_paper.sheets(
                 self.at.course, self.at.assignment, door, pdf=pdf, letter=self.letter.value, large=self.large.value
             )
         )
 
     def _find(self, *, working: bool) -> None:
-        self.press(lambda door: desk_paper.paper(self.at.course, self.code.value, door, working=working))
+        self.press(lambda door: on_paper.paper(self.at.course, self.code.value, door, working=working))
 
     def _type_in(self, *, look: bool) -> None:
         lines = self.lines.value.splitlines()
         self.press(
-            lambda door: desk_paper.type_in(self.at.course, self.at.assignment, lines, self.by.value, door, look=look)
+            lambda door: on_paper.type_in(self.at.course, self.at.assignment, lines, self.by.value, door, look=look)
         )
 
 

@@ -13,7 +13,7 @@ from urllib.parse import quote
 
 import ipywidgets
 
-from pharmcalc.classroom.desk_door import shown, unexpected
+from pharmcalc.classroom.desk.door import shown, unexpected
 from pharmcalc.classroom.marking.outcomes import Outcome
 from pharmcalc.errors import CourseError, PharmcalcError
 from pharmcalc.widgets.controls import live, write

@@ -6,7 +6,7 @@ from typing import Any
 
 import ipywidgets
 
-from pharmcalc.classroom import desk
+from pharmcalc.classroom.desk import marking, over_the_term, setting_up
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer, choice, offer
 from pharmcalc.classroom.drawers.desk_parts import PAGES_ANEW, TERM_ANEW, UPGRADE, Place, field, link, listed_files
 from pharmcalc.classroom.drawers.desk_tables import class_picture, one_student, page_in_a_frame, said_of
@@ -61,10 +61,10 @@ class ClassPicture(Drawer):
         self.inside.show(made)
 
     def _scripts(self) -> None:
-        self.press(lambda door: desk.scripts(self.at.course, self.at.assignment, door))
+        self.press(lambda door: marking.scripts(self.at.course, self.at.assignment, door))
 
     def _term(self) -> None:
-        self.press(lambda door: desk.term(self.at.course, door))
+        self.press(lambda door: over_the_term.term(self.at.course, door))
 
 
 class OneStudent(Drawer):
@@ -113,7 +113,7 @@ class ChangeAMark(Drawer):
         row.add_class("pc-buttons")
         pressed = buttons(
             button("Change the mark", lambda: self._change(self.marks.value), first=True),
-            button("Back to the marking's own", lambda: self._change(desk.BACK)),
+            button("Back to the marking's own", lambda: self._change(marking.BACK)),
             button(PAGES_ANEW, self._pages),
         )
         super().__init__(at, at.students, self.task, self.stand, row, self.reason, pressed)
@@ -146,7 +146,7 @@ class ChangeAMark(Drawer):
 
     def _change(self, marks: str) -> None:
         self.press(
-            lambda door: desk.change(
+            lambda door: marking.change(
                 self.at.course,
                 self.at.assignment,
                 self.at.students.value or "",
@@ -159,7 +159,7 @@ class ChangeAMark(Drawer):
         )
 
     def _pages(self) -> None:
-        self.press(lambda door: desk.report(self.at.course, self.at.assignment, door))
+        self.press(lambda door: marking.report(self.at.course, self.at.assignment, door))
 
 
 class Workshop(Drawer):
@@ -190,11 +190,11 @@ class Workshop(Drawer):
         self.make.description = "Make exercises anew"
 
     def _upgrade(self) -> None:
-        self.press(lambda door: desk.upgrade(self.at.course, door))
+        self.press(lambda door: setting_up.upgrade(self.at.course, door))
 
     def _make(self) -> None:
         if self.make.description != SURE:
             self.make.description = SURE
             self.place.show(note(f"Every assignment is made anew, those that are issued too. To do it, press {SURE}."))
             return
-        self.press(lambda door: desk.exercises(self.at.course, door))
+        self.press(lambda door: setting_up.exercises(self.at.course, door))

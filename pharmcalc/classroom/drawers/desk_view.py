@@ -13,9 +13,9 @@ from pathlib import Path
 
 import ipywidgets
 
-from pharmcalc.classroom import desk
 from pharmcalc.classroom.course import CONFIG, Course
 from pharmcalc.classroom.course_files import clone
+from pharmcalc.classroom.desk import setting_up
 from pharmcalc.classroom.drawers.desk_class import ClassList, Issue, Mark, TakeIn
 from pharmcalc.classroom.drawers.desk_competency import Competencies
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer
@@ -110,7 +110,7 @@ class CourseFolder(Acting):
         return course
 
     def _lay_out(self, door: Clicks) -> Course:
-        return desk.start(self._path(), door)
+        return setting_up.start(self._path(), door)
 
     def _demo(self, door: Clicks) -> Course:
         from pharmcalc.classroom.demo.demo import run_demo  # here: only this button needs it
@@ -125,7 +125,7 @@ class CourseFolder(Acting):
 
 
 def _elsewhere(course: Course) -> str:
-    own = course.root / desk.NOTEBOOK
+    own = course.root / setting_up.NOTEBOOK
     return f"Pages open with a click at the course's own desk, `{own}`. At this one their paths are named."
 
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk import the_class
-from pharmcalc.classroom.desk_door import Door
+from pharmcalc.classroom.desk.door import Door
+from pharmcalc.classroom.desk.members import the_class
 from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.classroom.marking.marker import issued_attempt
 from pharmcalc.classroom.marking.outcomes import Outcome
