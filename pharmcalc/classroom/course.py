@@ -120,23 +120,25 @@ class Course:
 
     @contextmanager
     def only_run(self) -> Iterator[None]:
-        """Let nobody else write marks into this course as long as the block lasts.
+        """Let no other run change this course as long as the block lasts; runs do not stand inside each other.
 
         The lock is a transaction on a small file of its own: the system lets it go when a process dies.
         """
-        folder = self.root / "backups"
-        folder.mkdir(exist_ok=True)
-        with closing(sqlite3.connect(folder / "lock.db", timeout=0, isolation_level=None)) as lock:
+        with closing(sqlite3.connect(self._kept() / "lock.db", timeout=0, isolation_level=None)) as lock:
             try:
                 lock.execute("BEGIN EXCLUSIVE")
-            except sqlite3.OperationalError:
+            except sqlite3.OperationalError as trouble:
+                if not _is_locked(trouble):
+                    raise self._not_writable(trouble) from None
                 raise CourseError(
-                    f"Another run is writing marks into {self.root} just now. Wait until it is done, then try again."
+                    f"Another run is at work in {self.root} just now. Wait until it is done, then try again."
                 ) from None
             yield
 
     def backup(self, before: str) -> Path | None:
         """Check the gradebook and keep a copy of it; return the copy's path, or None when there is no gradebook yet.
+
+        A copy bears its name only when it is whole.
 
         Parameters
         ----------
@@ -146,26 +148,69 @@ class Course:
         Raises
         ------
         CourseError
-            The gradebook is damaged. The newest sound copy is named.
+            The gradebook is damaged (the newest sound copy is named), or there is no room for a copy.
         """
         if not self.gradebook.is_file():
             return None
-        folder = self.root / "backups"
-        folder.mkdir(exist_ok=True)
+        folder = self._kept()
         copy = folder / f"gradebook-{datetime.now():%Y%m%d-%H%M%S-%f}-before-{before}.db"
+        draft = copy.with_suffix(".part")
         try:
-            with closing(sqlite3.connect(self.gradebook)) as book, closing(sqlite3.connect(copy)) as kept:
-                verdict = book.execute("PRAGMA quick_check").fetchone()[0]
-                if verdict != "ok":
-                    raise sqlite3.DatabaseError(verdict)
+            if trouble := _damage(self.gradebook):
+                raise CourseError(f"{self.gradebook}: the gradebook cannot be read ({trouble}). {_cure(folder)}")
+            with closing(sqlite3.connect(self.gradebook)) as book, closing(sqlite3.connect(draft)) as kept:
                 book.backup(kept)
-        except sqlite3.DatabaseError as trouble:
-            copy.unlink(missing_ok=True)
-            if "locked" in str(trouble):
+            draft.replace(copy)
+        except (sqlite3.Error, OSError) as trouble:
+            if _is_locked(trouble):
                 raise CourseError(IN_USE) from None
-            newest = max(folder.glob("gradebook-*.db"), default=None)
-            cure = f"Copy {newest} over it." if newest else "There is no copy of it in backups/."
-            raise CourseError(f"{self.gradebook}: the gradebook cannot be read ({trouble}). {cure}") from None
-        for old in sorted(folder.glob("gradebook-*.db"))[:-KEPT_BACKUPS]:
+            raise CourseError(
+                f"No copy of the gradebook can be kept in {folder} ({trouble}), so nothing was changed. "
+                "Make room, or make the folder writable, then run this again."
+            ) from None
+        finally:
+            draft.unlink(missing_ok=True)
+        for old in _copies(folder)[:-KEPT_BACKUPS]:
             old.unlink()
         return copy
+
+    def _kept(self) -> Path:
+        """Return the folder of the copies, made where it is missing."""
+        folder = self.root / "backups"
+        try:
+            folder.mkdir(exist_ok=True)
+        except OSError as trouble:
+            raise self._not_writable(trouble) from None
+        return folder
+
+    def _not_writable(self, trouble: Exception) -> CourseError:
+        return CourseError(
+            f"{self.root} cannot be written ({trouble}). Make the course folder writable, then try again."
+        )
+
+
+def _copies(folder: Path) -> list[Path]:
+    """Return the copies of the gradebook, the oldest first."""
+    return sorted(folder.glob("gradebook-*.db"))
+
+
+def _damage(database: Path) -> str:
+    """Say what is wrong with a database; nothing where it is sound."""
+    try:
+        with closing(sqlite3.connect(database)) as book:
+            verdict = str(book.execute("PRAGMA quick_check").fetchone()[0])
+    except sqlite3.DatabaseError as trouble:
+        if _is_locked(trouble):
+            raise
+        return str(trouble)
+    return "" if verdict == "ok" else verdict
+
+
+def _cure(folder: Path) -> str:
+    """Say which copy to take: the newest that is sound."""
+    sound = next((copy for copy in reversed(_copies(folder)) if not _damage(copy)), None)
+    return f"Copy {sound} over it." if sound else f"There is no sound copy of it in {folder}."
+
+
+def _is_locked(trouble: Exception) -> bool:
+    return isinstance(trouble, sqlite3.OperationalError) and "locked" in str(trouble)

@@ -13,6 +13,7 @@ from click.testing import CliRunner
 
 from pharmcalc.__main__ import pharmcalc, run
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.errors import CourseError
 from tests.classroom.building import CONFIG, PROJECT, answered
 from tests.classroom.conftest import NAME, Classroom
@@ -193,3 +194,53 @@ def test_the_course_works_without_its_environment_on_the_path(tmp_path: Path, cl
     command = [sys.executable, "-m", "nbgrader", "generate_assignment", NAME, "--force"]
     done = subprocess.run(command, cwd=root, env=env, capture_output=True, text=True, check=False, timeout=120)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["class", "class.csv"],
+        ["issue", NAME],
+        ["due", NAME, "2026-12-04"],
+        ["take-in", NAME, "parcel.zip"],
+        ["mark", NAME],
+        ["change", NAME, "A-01", "q1", "0", "--reason", "x", "--by", "MK"],
+        ["report", NAME],
+        ["type-in", NAME, "lines.txt", "--by", "MK"],
+    ],
+    ids=lambda words: words[0],
+)
+def test_while_one_command_is_at_work_no_other_changes_the_course(
+    classroom: Classroom,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    words: list[str],
+) -> None:
+    """Each says so and leaves every file as it is; afterwards it does its work."""
+    monkeypatch.chdir(classroom.course.root)
+    classroom.hand_in("A-01")
+    classroom.mark()
+    parcel(classroom, Path("parcel.zip"))
+    paper = issued_notebook(classroom.course.release(NAME))[1].paper("A-02")
+    Path("lines.txt").write_text(f"{paper.code}; 1 mg\n", encoding="utf-8")
+
+    def everything() -> dict[Path, bytes]:
+        return {path: path.read_bytes() for path in Path().rglob("*") if path.is_file() and "lock.db" not in path.name}
+
+    before = everything()
+    with classroom.course.only_run():
+        assert "Another run is at work" in failed(capsys, *words)
+        assert everything() == before
+    assert run(words) == 0
+
+
+def test_a_mark_is_changed_only_of_whoever_sits_the_resit(
+    classroom: Classroom, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A student of the class who does not sit it is told apart from a stranger."""
+    at = ("--course", str(classroom.course.root))
+    said(*at, "resit", NAME, "A-01")
+    change = ("change", f"{NAME}-resit")
+    by_hand = ("q1", "0", "--reason", "x", "--by", "MK")
+    assert "A-02 does not sit week-1-resit" in failed(capsys, *at, *change, "a-02", *by_hand)
+    assert "X-9 is not on the class list" in failed(capsys, *at, *change, "X-9", *by_hand)

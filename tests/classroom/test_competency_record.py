@@ -90,9 +90,9 @@ def see(room: Classroom, numbers: str, what: str, level: str, **options: Any) ->
 
 def record(room: Classroom, number: str) -> StudentRecord:
     """Return a student's record."""
-    found = term_record(room.course, room.roster).find(number)
-    assert found is not None
-    return found
+    student = room.roster.find(number)
+    assert student is not None
+    return term_record(room.course, room.roster).of(student)
 
 
 def notes(found: StudentRecord) -> dict[str, str]:

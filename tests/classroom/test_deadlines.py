@@ -4,6 +4,7 @@ import json
 import os
 import shutil
 import struct
+import time
 import zipfile
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
@@ -34,6 +35,7 @@ from pharmcalc.units import quantity
 from tests.classroom.building import answered, gradebook_rows, nbgrader
 from tests.classroom.conftest import NAME, Classroom
 
+LONGER = ("2 days", "36 hours")
 DUE = datetime(2026, 3, 2, 12, tzinfo=UTC)
 RULES = default_house_rules_text().replace('late-penalty-per-day = "0 %"', 'late-penalty-per-day = "10 %"')
 RULES = RULES.replace('late-days-at-most = "none"', "late-days-at-most = 3")
@@ -151,6 +153,40 @@ def test_a_deadline_is_set_by_one_short_command(strict: Classroom, capsys: pytes
     assert "no deadline for everybody" in capsys.readouterr().out
     kept = (strict.course.root / "deadlines.csv").read_text(encoding="utf-8")
     assert len(kept.splitlines()) == 4, "a header and three lines; nothing is overwritten"
+
+
+def test_an_own_deadline_alone_is_told_to_cost_nothing(strict: Classroom, capsys: pytest.CaptureFixture[str]) -> None:
+    """nbgrader knows a longer time only as longer than everybody's."""
+    command(["--course", str(strict.course.root), "due", NAME, "2026-12-07", "--student", "A-03"])
+    told = capsys.readouterr().out
+    assert "no deadline for everybody" in told
+    assert "nothing is marked as late" in told
+
+
+def test_the_end_of_a_day_is_its_last_second(classroom: Classroom) -> None:
+    """Handed in half a minute before midnight is in time."""
+    set_deadline(classroom.course, NAME, read_moment("2026-12-07"), classroom.roster)
+    until = read_deadlines(classroom.course, NAME).everybody
+    assert until is not None
+    assert until.astimezone().strftime("%d %H:%M:%S") == "07 23:59:59"
+
+
+@pytest.mark.skipif(not hasattr(time, "tzset"), reason="the time zone cannot be set for a test")
+def test_days_longer_end_at_the_same_time_by_the_clock(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two days more over the night in which the clocks go back are 49 hours; 36 hours more are 36 hours."""
+    monkeypatch.setenv("TZ", "CET-1CEST,M3.5.0,M10.5.0/3")
+    time.tzset()
+    try:
+        due = datetime(2026, 10, 24, 16, tzinfo=UTC)  # 18:00 by the clock
+        two_days, hours = (Student("A-01", "S", "G", arrangements=(("extension", said),)) for said in LONGER)
+        until = Deadlines(due).of(two_days)
+        assert until is not None
+        assert until.astimezone().strftime("%d %H:%M") == "26 18:00"
+        assert until - due == timedelta(hours=49)
+        assert Deadlines(due).of(hours) == due + timedelta(hours=36)
+    finally:
+        monkeypatch.undo()
+        time.tzset()
 
 
 @pytest.mark.parametrize("typed", ["tomorrow", "2026-13-01", "4.12.2026", "2026-12-04 25:00", ""])

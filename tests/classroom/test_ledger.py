@@ -154,9 +154,11 @@ def test_what_cannot_be_marked_any_more_does_not_stay_marked(classroom: Classroo
     """When a student's newer file is no notebook, the older marking does not stand for it in silence."""
     classroom.hand_in("A-01")
     classroom.mark()
+    classroom.feedback("A-01")
     classroom.hand_in("A-01", b"nothing")
     assert classroom.mark().count("failed") == 1
     assert not is_marked(classroom.course, NAME, "A-01")
+    assert not classroom.course.feedback(NAME, "A-01").exists(), "it was of another hand-in"
     (row,) = [row for row in classroom.picture().rows if row.student.number == "A-01"]
     assert row.needs_eyes
 

@@ -3,7 +3,9 @@
 import copy
 import json
 import os
+import re
 import shutil
+import sys
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -320,6 +322,47 @@ def test_a_damaged_gradebook_stops_before_anything_is_written(classroom: Classro
     classroom.course.gradebook.write_bytes(b"not a database" * 1000)
     with pytest.raises(CourseError, match=r"Copy .*gradebook-.* over it"):
         classroom.mark()
+
+
+def test_a_damaged_copy_is_never_recommended(classroom: Classroom) -> None:
+    """The newest copy that is sound is named; where there is none, that is said."""
+    sound, damaged = (classroom.course.backup("test") for _ in range(2))
+    assert sound is not None
+    assert damaged is not None
+    damaged.write_bytes(b"cut off")
+    classroom.course.gradebook.write_bytes(b"not a database" * 1000)
+    with pytest.raises(CourseError, match=re.escape(f"Copy {sound} over it")):
+        classroom.mark()
+    for kept in damaged.parent.glob("gradebook-*.db"):
+        kept.write_bytes(b"cut off")
+    with pytest.raises(CourseError, match="There is no sound copy of it"):
+        classroom.mark()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the system has no limit for a file's size")
+def test_a_full_disk_stops_a_run_before_it_begins(classroom: Classroom) -> None:
+    """Without room for a copy of the gradebook nothing is marked, nothing half-written is left, and it is said."""
+    import resource
+
+    classroom.hand_in("A-01")
+    before = gradebook_rows(classroom.course.gradebook)
+    limits = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (8192, limits[1]))
+    try:
+        with pytest.raises(CourseError, match=r"No copy of the gradebook can be kept in .*Make room"):
+            classroom.mark()
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, limits)
+    assert gradebook_rows(classroom.course.gradebook) == before
+    assert not list((classroom.course.root / "backups").glob("*-before-mark-*"))
+    assert classroom.mark().count("marked") == 1
+
+
+def test_a_folder_that_cannot_be_written_is_no_other_run(classroom: Classroom) -> None:
+    """The message says what is wrong with the folder."""
+    (classroom.course.root / "backups").write_text("a file lies here", encoding="utf-8")
+    with pytest.raises(CourseError, match="cannot be written"), classroom.course.only_run():
+        pass
 
 
 def test_nothing_is_marked_before_it_is_issued(classroom: Classroom) -> None:

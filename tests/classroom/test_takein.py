@@ -3,6 +3,7 @@
 import json
 import stat
 import zipfile
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from pharmcalc.classroom.handed_in import handin, parcels
 from pharmcalc.classroom.handed_in.inbox import TakeIn, last_words
 from pharmcalc.classroom.handed_in.parcels import open_parcel
 from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.issuing.deadlines import set_deadline
 from pharmcalc.errors import CourseError
 from tests.classroom.building import answered
 from tests.classroom.conftest import NAME, Classroom
@@ -144,6 +146,24 @@ def test_a_new_hand_in_takes_the_place_of_the_old(classroom: Classroom, tmp_path
     assert classroom.mark().count("marked") == 1
     assert classroom.picture().rows[0].all_cleared
     assert len(list(classroom.course.received(NAME).glob("*/A-01.ipynb"))) == 2
+
+
+def test_a_late_hand_in_leaves_what_a_person_repaired(classroom: Classroom, tmp_path: Path) -> None:
+    """Only a hand-in that counts takes the place of what was put right by hand."""
+    take(classroom, zipped(tmp_path / "a.zip", {"A-01.ipynb": made(classroom, "A-01", answers={"q1": ""})}))
+    repaired = made(classroom, "A-01")
+    classroom.course.submitted(NAME, "A-01").write_bytes(repaired)
+    set_deadline(classroom.course, NAME, datetime.now(UTC) - timedelta(hours=1), classroom.roster)
+    late = made(classroom, "A-01", answers={"q2": ""})
+    earlier = zipfile.ZipInfo("A-01.ipynb", date_time=(2026, 1, 1, 0, 0, 0))
+    with zipfile.ZipFile(tmp_path / "c.zip", "w") as archive:
+        archive.writestr(earlier, made(classroom, "A-01", answers={"q1": "", "q2": ""}))
+    take(classroom, tmp_path / "c.zip")
+    assert classroom.course.submitted(NAME, "A-01").read_bytes() != repaired, "the one in time counts"
+    classroom.course.submitted(NAME, "A-01").write_bytes(repaired)
+    result = take(classroom, zipped(tmp_path / "b.zip", {"A-01.ipynb": late}))
+    assert "after the deadline" in reasons(result)["A-01.ipynb"]
+    assert classroom.course.submitted(NAME, "A-01").read_bytes() == repaired
 
 
 def test_paths_that_lead_outside_are_refused(classroom: Classroom, tmp_path: Path) -> None:

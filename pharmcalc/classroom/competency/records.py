@@ -79,10 +79,9 @@ class TermRecord:
         """How many of the competencies of all students have something observed that holds."""
         return sum(len(one.held) for one in self.students)
 
-    def find(self, number: str) -> StudentRecord | None:
-        """Return a student's record."""
-        wanted = number.strip().casefold()
-        return next((one for one in self.students if one.student.number.casefold() == wanted), None)
+    def of(self, student: Student) -> StudentRecord:
+        """Return the record of a student of this class."""
+        return next(one for one in self.students if one.student == student)
 
 
 def term_record(course: Course, roster: Roster) -> TermRecord:

@@ -7,7 +7,7 @@ from time import perf_counter
 
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.desk.door import Door
-from pharmcalc.classroom.desk.members import the_class
+from pharmcalc.classroom.desk.members import the_class, the_student
 from pharmcalc.classroom.handed_in.takein import take_in
 from pharmcalc.classroom.marking.feedback_run import feedback_due, write_feedback
 from pharmcalc.classroom.marking.finished import is_marked
@@ -25,7 +25,9 @@ BACK = "back"
 
 def take_in_parcel(course: Course, assignment: str, source: Path, door: Door) -> None:
     """Take in a folder or a zip of hand-ins."""
-    result = take_in(course, assignment, source, the_class(course, assignment))
+    roster = the_class(course, assignment)
+    with course.only_run():
+        result = take_in(course, assignment, source, roster)
     parts = [f"{len(result.taken)} taken in"]
     parts += [f"{len(result.unchanged)} were there already"] if result.unchanged else []
     parts += [f"{len(result.refused)} set aside"] if result.refused else []
@@ -67,7 +69,8 @@ def report(course: Course, assignment: str, door: Door) -> None:
     roster = the_class(course, assignment)
     course.require(assignment)
     marked = [s.number for s in roster if is_marked(course, assignment, s.number)]
-    settle_penalties(course, assignment)
+    with course.only_run():
+        settle_penalties(course, assignment)
     with door.counting("Feedback pages", len(marked)) as watch:
         run = write_feedback(course, assignment, marked, watch=watch)
     picture = take_picture(course, assignment, roster)
@@ -96,16 +99,15 @@ def change(
 ) -> None:
     """Change a mark by hand, with its reason; ``marks`` as typed: a number, or "back" for the marking's own."""
     given = _marks(marks)
-    student = the_class(course, assignment).find(number)
-    if student is None:
-        raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
+    student = the_student(course, number, assignment)
     wanted = (task, "" if given is None else f"{given:g}", " ".join(reason.split()), " ".join(by.split()))
     standing = changes_in_force(course, assignment).get(student.number, [])
     if wanted in [(one.task, one.marks, one.reason, one.by) for one in standing]:
         door.say(f"{student.number} {task}: {wanted[1]} marks for this reason stand already. Nothing was changed.")
         return
-    made = change_mark(course, assignment, student.number, task, given, reason=reason, by=by)
-    settle_penalties(course, assignment)
+    with course.only_run():
+        made = change_mark(course, assignment, student.number, task, given, reason=reason, by=by)
+        settle_penalties(course, assignment)
     what = f"{made.marks} marks, not {made.before}" if made.marks else "the marks of the marking again"
     door.say(f"{student.number} {task}: {what} ({made.by}: {made.reason})")
     door.say(f"Next, for pages and sheets: pharmcalc report {assignment}")

@@ -7,12 +7,11 @@ from typing import Any
 from pharmcalc.classroom import competency
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.desk.door import Door
-from pharmcalc.classroom.desk.members import the_class
+from pharmcalc.classroom.desk.members import the_class, the_student
 from pharmcalc.classroom.issuing.issue import issued_assignments
 from pharmcalc.classroom.term.gather import take_term
 from pharmcalc.classroom.term.lookings import frequent_mistakes
 from pharmcalc.classroom.term.term_page import write_term
-from pharmcalc.errors import CourseError
 
 
 def term(course: Course, door: Door) -> None:
@@ -46,10 +45,7 @@ def record(course: Course, door: Door, *, number: str = "") -> None:
     """Write the competency record of the term: a page for each student, one of the class; or tell one student's."""
     term = competency.term_record(course, the_class(course))
     if number:
-        found = term.find(number)
-        if found is None:
-            raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
-        for line in competency.student_lines(found):
+        for line in competency.student_lines(term.of(the_student(course, number))):
             door.say(line)
         return
     with door.waiting("Writing the competency record ..."):

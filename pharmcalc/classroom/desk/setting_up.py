@@ -51,6 +51,19 @@ def upgrade(course: Course, door: Door) -> None:
 def class_list(course: Course, path: Path, door: Door) -> Roster:
     """Take the class list over into the course and the gradebook; nobody is ever removed from the gradebook."""
     roster = read_roster(path)
+    with course.only_run():
+        new, gone = _enrol(course, path, roster)
+    door.say(f"{len(roster)} students · {len(new)} new")
+    if gone:
+        door.say(f"No longer on the list, kept in the gradebook: {', '.join(gone)}")
+    for assignment in issued_assignments(course):
+        write_copies(course, assignment, asked(course, assignment, roster))
+        door.say(f"{assignment}: every student has a copy in ", course.issued(assignment))
+    return roster
+
+
+def _enrol(course: Course, path: Path, roster: Roster) -> tuple[list[str], list[str]]:
+    """Write the class list and the gradebook's students; return the new ones, and those who are on it no longer."""
     if path.resolve() != course.class_list:
         if course.class_list.is_file():
             backups = course.root / "backups"
@@ -62,15 +75,7 @@ def class_list(course: Course, path: Path, door: Door) -> Roster:
         known = {student.id for student in book.students}
         for s in roster:
             book.update_or_create_student(s.number, first_name=s.given_name, last_name=s.surname, email=s.email or None)
-    new = [s.number for s in roster if s.number not in known]
-    gone = sorted(known - {s.number for s in roster})
-    door.say(f"{len(roster)} students · {len(new)} new")
-    if gone:
-        door.say(f"No longer on the list, kept in the gradebook: {', '.join(gone)}")
-    for assignment in issued_assignments(course):
-        write_copies(course, assignment, asked(course, assignment, roster))
-        door.say(f"{assignment}: every student has a copy in ", course.issued(assignment))
-    return roster
+    return [s.number for s in roster if s.number not in known], sorted(known - {s.number for s in roster})
 
 
 def exercises(course: Course, door: Door) -> None:

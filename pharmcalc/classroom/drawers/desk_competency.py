@@ -55,9 +55,10 @@ class Competencies(Drawer):
     def fill(self) -> Shown:
         """Return the student's entries, and links to the pages that are written."""
         number = self.at.students.value
-        found = term_record(self.at.course, self.at.roster).find(number) if number else None
-        if found is None:
+        student = self.at.roster.find(number) if number else None
+        if student is None:
             return note("Nobody is on the class list yet.")
+        found = term_record(self.at.course, self.at.roster).of(student)
         old = [one for one in found.entries if one.entry and one.entry not in found.replaced]
         said = {str(one.entry): f"{one.competency.value}, {one.level}, {one.on}" for one in old}
         corrects = [(f"instead of entry {entry}: {what}", entry) for entry, what in said.items()]

@@ -108,7 +108,7 @@ class Which:
                 self._aside(other, number, self._why_not(other, chosen, number))
         try:
             path = self._course.submitted(self._assignment, number)
-            laid = self._lay(chosen, number, forced=bool(fresh) or (bool(came) and not path.is_file()))
+            laid = self._lay(chosen, number, forced=chosen in fresh or (bool(came) and not path.is_file()))
         except (CourseError, OSError) as trouble:
             path = self._course.submitted(self._assignment, number)
             cannot = f"{path} cannot be written; remove what lies there"

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, field, fields
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.lists import add_row, read_rows
@@ -50,7 +50,10 @@ class Deadlines:
         """Return a student's deadline: their own, else everybody's and what the class list allows them longer."""
         if student.number in self.own:
             return self.own[student.number]
-        return self.everybody + student.longer if self.everybody else None
+        if self.everybody is None or student.longer % timedelta(days=1):
+            return self.everybody and self.everybody + student.longer
+        by_the_clock = self.everybody.astimezone().replace(tzinfo=None) + student.longer  # a day may have 25 hours
+        return by_the_clock.astimezone(UTC)
 
 
 def read_moment(text: str) -> datetime:
@@ -65,13 +68,15 @@ def read_moment(text: str) -> datetime:
             moment = datetime.strptime(said, form)
         except ValueError:
             continue
-        return (moment if "%H" in form else moment.replace(hour=23, minute=59)).astimezone()
+        return (moment if "%H" in form else moment.replace(hour=23, minute=59, second=59)).astimezone()
     raise CourseError(f'"{said[:40]}" is no date and time. Write, for example, 2026-12-04 18:00.')
 
 
 def deadline_lines(deadlines: Deadlines, roster: Roster) -> list[str]:
     """Say the deadlines in lines, in this computer's time zone: everybody's, then those who have another."""
     lines = [f"to be handed in by {_said(deadlines.everybody)}" if deadlines.everybody else "no deadline for everybody"]
+    if deadlines.own and not deadlines.everybody:
+        lines.append("until there is one for everybody, nothing is marked as late: these say only which hand-in counts")
     for student in roster:
         own = deadlines.of(student)
         if own is not None and own != deadlines.everybody:
@@ -107,7 +112,7 @@ def set_deadline(
     if number and student is None:
         raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
     now = f"{datetime.now():%Y-%m-%d %H:%M:%S}"
-    moment = until.isoformat(timespec="minutes") if until else ""
+    moment = until.isoformat(timespec="seconds") if until else ""
     add_row(course.root / LIST, asdict(_Line(now, assignment, student.number if student else "", moment)))
     return student
 

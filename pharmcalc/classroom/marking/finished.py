@@ -78,8 +78,9 @@ def finish(course: Course, assignment: str, number: str, fingerprint: str) -> No
 
 
 def forget(course: Course, assignment: str, number: str) -> None:
-    """Take the completion marker away: what lies there is not what was handed in last."""
+    """Take the completion marker away, and the feedback page: they are of what was handed in before."""
     course.autograded(assignment, number).with_name(MARKED).unlink(missing_ok=True)
+    course.feedback(assignment, number).unlink(missing_ok=True)
 
 
 def _writable(path: Path) -> None:

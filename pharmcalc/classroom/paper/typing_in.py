@@ -52,10 +52,11 @@ def take_typed(
         counts = now if deadline is None else min(now, deadline)
         remarks[number] = remark_of(by, now, counts)
         items.append(Item(f"{number}/{_FILE}", counts, paper.notebook(reader.release, remarks[number], now)))
-    result = take_items(course, assignment, items, roster)
-    refused = {entry.file.partition("/")[0]: entry.reason for entry in result.refused}
-    for number, paper in fresh.items():
-        _note(course, assignment, paper, by, refused.get(number, TAKEN), remarks[number])
+    with course.only_run():
+        result = take_items(course, assignment, items, roster)
+        refused = {entry.file.partition("/")[0]: entry.reason for entry in result.refused}
+        for number, paper in fresh.items():
+            _note(course, assignment, paper, by, refused.get(number, TAKEN), remarks[number])
     taken = [number for number in fresh if number not in refused]
     return taken, [n for n in dict.fromkeys(there) if n not in fresh], [f"{n}: {why}" for n, why in refused.items()]
 
