@@ -20,9 +20,7 @@ PATIENCE = 60_000  # milliseconds; Python starts in ten seconds on a machine tha
 @pytest.fixture(scope="session")
 def site() -> Iterator[str]:
     """Build the site unless it is fresh, and serve it; the address ends in a slash."""
-    if not build.is_fresh():
-        build.build()
-    with served(build.SITE) as address:
+    with served(build.fresh()) as address:
         yield address
 
 

@@ -14,7 +14,7 @@ def main() -> int:
     else:
         print("Building the browser edition (a minute or two the first time) ...", flush=True)
         try:
-            build.build()
+            build.fresh()
         except parts.PartError as problem:
             print(f"The browser edition was not built. {problem}", file=sys.stderr)
             return 1

@@ -2,6 +2,8 @@
 
 import json
 import shutil
+import sqlite3
+from contextlib import closing
 from hashlib import sha256
 from pathlib import Path
 
@@ -10,6 +12,7 @@ from tools.site import contents, landing, packages, parts
 
 SITE = PROJECT / "site"
 BUILT_FROM = "built-from.txt"
+PATIENCE = 600  # seconds
 INPUTS = ("pharmcalc", "notebooks", "exercises", "tools/site", "pyproject.toml", "README.md", "LICENSE")
 KERNEL = "@jupyterlite/pyodide-kernel-extension:kernel"
 LEFT_IN_NPM = ("*.map", "*.d.ts", "*.html", "package.json", "README.md", "pyodide.js", "pyodide-lock.json")
@@ -30,6 +33,14 @@ def is_fresh(site: Path = SITE) -> bool:
     """Say whether the site that is there was built from what the project holds now."""
     stamp = site / BUILT_FROM
     return stamp.is_file() and stamp.read_text(encoding="utf-8") == fingerprint()
+
+
+def fresh() -> Path:
+    """Return the site, built unless it is fresh; of several processes that ask at once, one builds and all wait."""
+    parts.PARTS.mkdir(parents=True, exist_ok=True)
+    with closing(sqlite3.connect(parts.PARTS / "lock.db", timeout=PATIENCE, isolation_level=None)) as lock:
+        lock.execute("BEGIN EXCLUSIVE")
+        return SITE if is_fresh() else build()
 
 
 def build(site: Path = SITE) -> Path:

@@ -2,7 +2,6 @@
 
 import time
 from contextlib import ExitStack
-from pathlib import Path
 
 from tests.browser import launch_options
 from tools.site import build
@@ -13,7 +12,7 @@ from tools.speed import figure
 @figure("MB")
 def site_size() -> float:
     """Return the size of all files of the site."""
-    return build.size(_fresh())
+    return build.size(build.fresh())
 
 
 @figure("s")
@@ -22,7 +21,7 @@ def site_first_task() -> float:
     from playwright.sync_api import sync_playwright  # here: the other figures need no browser
 
     with ExitStack() as stack:
-        address = stack.enter_context(served(_fresh()))
+        address = stack.enter_context(served(build.fresh()))
         driver = stack.enter_context(sync_playwright())
         options = launch_options()
         browser = driver.chromium.launch(**options | {"args": [*options["args"], CLOSED]})
@@ -36,7 +35,3 @@ def site_first_task() -> float:
         page.get_by_role("button", name="Check my working").click()
         page.get_by_text("Marks:").wait_for()
         return time.perf_counter() - begun
-
-
-def _fresh() -> Path:
-    return build.SITE if build.is_fresh() else build.build()
