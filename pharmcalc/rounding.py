@@ -11,7 +11,7 @@ from fractions import Fraction
 from pharmcalc.errors import RefusedError
 from pharmcalc.language import later, say
 from pharmcalc.reading import Reading, read
-from pharmcalc.units import Quantity, number_text, quantity, quotient, unit_name, unit_text
+from pharmcalc.units import Quantity, number_in, number_text, quantity, quotient, unit_name, unit_text
 
 __all__ = [
     "TIES",
@@ -40,11 +40,14 @@ def round_to_step(value: Quantity, step: Quantity, ties: str = "half up") -> Qua
     [63, 62]
     """
     _known(ties)
-    steps: Fraction = quotient(value, step)
+    return step * _whole(quotient(value, step), ties)
+
+
+def _whole(steps: Fraction, ties: str) -> int:
     whole, rest = divmod(abs(steps), 1)
     half = Fraction(1, 2)
     up = rest > half or (rest == half and (ties == "half up" or whole % 2 == 1))
-    return step * ((whole + up) * (1 if steps >= 0 else -1))
+    return (whole + up) * (1 if steps >= 0 else -1)
 
 
 def round_to_places(value: Quantity, places: int, ties: str = "half up") -> Quantity:
@@ -160,12 +163,17 @@ def _known(ties: str) -> None:
 
 
 def _step_of_figures(value: Quantity, figures: int) -> Quantity:
-    """Return one unit of the last of so many figures of a value; nothing is taken as about 1."""
-    number = abs(value.magnitude) or Fraction(1)
+    """Return one unit of the last of so many figures of a value."""
+    return quantity(_last_figure(value.magnitude, figures), unit_name(value))
+
+
+def _last_figure(number: Fraction, figures: int) -> Fraction:
+    """Return one of the last of so many figures of a number; nothing is taken as about 1."""
+    number = abs(number) or Fraction(1)
     power = len(str(number.numerator)) - len(str(number.denominator))
     if Fraction(10) ** power > number:
         power -= 1
-    return quantity(Fraction(10) ** (power - figures + 1), unit_name(value))
+    return Fraction(10) ** (power - figures + 1)
 
 
 def _single(text: str) -> Reading:
@@ -189,38 +197,42 @@ class Precision:
     step: Quantity | None = None
     figures: int = 3
 
-    def step_at(self, value: Quantity) -> Quantity:
-        """Return the step that this precision means at a value."""
+    def step_at(self, value: Quantity) -> Fraction:
+        """Return the step that this precision means at a value, as a number in the value's unit."""
         if self.step is not None:
-            return self.step
-        return _step_of_figures(value, self.figures)
+            return number_in(self.step, value)
+        return _last_figure(value.magnitude, self.figures)
 
     def accepts(self, given: Quantity, right: Quantity) -> bool:
         """Say whether a given answer is the right value, as closely as it was asked for; ties may go either way."""
-        step = self.step_at(right)
-        distance = abs(given - right)
+        return self.accepts_number(number_in(given, right), right)
+
+    def accepts_number(self, given: Fraction, right: Quantity) -> bool:
+        """Say the same of a given number in the unit of the right value."""
+        step, exact = self.step_at(right), right.magnitude
+        distance = abs(given - exact)
         if distance * 2 < step:
             return True
-        return distance * 2 == step and any(given == round_to_step(right, step, ties) for ties in TIES)
+        return distance * 2 == step and any(given == step * _whole(exact / step, ties) for ties in TIES)
 
     def too_coarse(self, given: Quantity, right: Quantity, half_place: Quantity | None) -> bool:
         """Say whether a given answer is the right value rounded more than was asked for (but within 10 %)."""
-        if half_place is None or half_place * 2 <= self.step_at(right):
+        if half_place is None:
             return False
-        distance = abs(given - right)
-        return bool(distance <= half_place and distance * 10 <= abs(right))
+        half, distance = number_in(half_place, right), abs(number_in(given, right) - right.magnitude)
+        return half * 2 > self.step_at(right) and distance <= half and distance * 10 <= abs(right.magnitude)
 
     def another_way(self, given: Quantity, right: Quantity) -> bool:
         """Say whether a given answer is the right value rounded, to the place asked for, in the wrong direction."""
-        step = self.step_at(right)
-        return bool(abs(given - right) < step) and quotient(given, step).denominator == 1
+        step, number = self.step_at(right), number_in(given, right)
+        return abs(number - right.magnitude) < step and (number / step).denominator == 1
 
     def nearly(self, given: Quantity, right: Quantity) -> bool:
         """Say whether a given answer is within 1 % of the right value, as when a number was rounded on the way.
 
         Never where the display step decides: a weight is right or it is not.
         """
-        return self.step is None and bool(abs(given - right) * 100 <= abs(right))
+        return self.step is None and abs(number_in(given, right) - right.magnitude) * 100 <= abs(right.magnitude)
 
     def says(self) -> str:
         """Return how this is said in a task: ``to the nearest 1 mg``."""
@@ -237,10 +249,10 @@ class Precision:
 class PowerOfTen(Precision):
     """An estimate: right when it is less than a factor of about 3 (the square root of 10) away."""
 
-    def accepts(self, given: Quantity, right: Quantity) -> bool:
+    def accepts_number(self, given: Fraction, right: Quantity) -> bool:
         """Say whether an estimate has the right power of ten."""
-        times = quotient(given, right)
-        return bool(times > 0 and Fraction(1, 10) <= times**2 <= 10)
+        times = given / right.magnitude
+        return times > 0 and Fraction(1, 10) <= times**2 <= 10
 
     def too_coarse(self, given: Quantity, right: Quantity, half_place: Quantity | None) -> bool:
         """An estimate cannot be too coarse."""

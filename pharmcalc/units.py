@@ -23,6 +23,7 @@ __all__ = [
     "dimension_of",
     "is_old",
     "is_plain",
+    "number_in",
     "number_text",
     "quantity",
     "quotient",
@@ -171,15 +172,23 @@ def quotient(value: Quantity, of: Quantity) -> Fraction:
     >>> quotient(quantity(1, "gram"), quantity(120, "milligram"))
     Fraction(25, 3)
     """
-    if value.units == of.units:
-        return value.magnitude / of.magnitude
-    return value.magnitude * _in_base_units(value.units) / (of.magnitude * _in_base_units(of.units))
+    return number_in(value, of) / of.magnitude
+
+
+def number_in(value: Quantity, like: Quantity) -> Fraction:
+    """Return the number of an amount in the unit of another of the same kind, exactly.
+
+    >>> number_in(quantity("0.12", "gram"), quantity(6, "milligram"))
+    Fraction(120, 1)
+    """
+    units, wanted = value.units, like.units
+    return value.magnitude if units == wanted else value.magnitude * _factor(units, wanted)
 
 
 @cache
-def _in_base_units(units: object) -> Fraction:
-    """Return one of a unit in base units; it is worked out once."""
-    return quantity(1, str(units)).to_base_units().magnitude
+def _factor(units: object, wanted: object) -> Fraction:
+    """Return how many of one unit another is; it is worked out once. pint refuses two kinds."""
+    return quantity(1, str(units)).to(str(wanted)).magnitude
 
 
 def is_old(value: Quantity) -> bool:
@@ -195,8 +204,13 @@ def is_plain(value: Quantity) -> bool:
 
 def unit_name(value: Quantity) -> str:
     """Return the unit as this registry names it, for example ``milligram / millilitre``."""
-    above = [_power(word, power) for word, power in value.unit_items() if power > 0]
-    below = [_power(word, -power) for word, power in value.unit_items() if power < 0]
+    return _name(tuple(value.unit_items()))
+
+
+@cache
+def _name(items: tuple[tuple[str, Fraction], ...]) -> str:
+    above = [_power(word, power) for word, power in items if power > 0]
+    below = [_power(word, -power) for word, power in items if power < 0]
     return " / ".join([" * ".join(above) or ("1" if below else "dimensionless"), *below])
 
 

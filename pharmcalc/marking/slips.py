@@ -11,10 +11,11 @@ from pharmcalc.marking.verdicts import Status, Verdict
 from pharmcalc.rounding import TIES, Precision, round_to_step
 from pharmcalc.tasks.asked import Asked
 from pharmcalc.tasks.family import Task
-from pharmcalc.units import Quantity, dimension_of, is_plain, quantity, unit_name, unit_text
+from pharmcalc.units import Quantity, dimension_of, is_plain, number_in, quantity, unit_name, unit_text
 
 __all__ = ["another_unit", "on_its_basis", "on_the_display", "power_of_ten", "same_as_typed", "slipped", "unsaid"]
 
+_POWERS = tuple(Fraction(10) ** power for power in range(-9, 10) if power)
 OTHER_UNITS = ("gram", "milligram", "microgram", "grain", "litre", "millilitre", "microlitre")
 
 
@@ -71,14 +72,15 @@ def slipped(verdict: Verdict, task: Task) -> bool:
 
 def same_as_typed(value: Quantity, wrong: Quantity, half_place: Quantity | None) -> bool:
     """Say whether a typed value is this wrong value, as closely as it was typed (never further than 2 %)."""
-    distance = abs(value - wrong)
-    allowed = abs(wrong) / 2000 if half_place is None else max(half_place, abs(wrong) / 2000)
-    return bool(distance <= allowed and distance * 50 <= abs(wrong))
+    size = abs(wrong.magnitude)
+    distance = abs(number_in(value, wrong) - wrong.magnitude)
+    allowed = size / 2000 if half_place is None else max(number_in(half_place, wrong), size / 2000)
+    return distance <= allowed and distance * 50 <= size
 
 
 def on_the_display(value: Quantity, wrong: Quantity, precision: Precision) -> bool:
     """Say whether a typed weight is this wrong value, rounded to the display step that was asked for."""
-    near = abs(value - wrong) * 10 <= abs(wrong)
+    near = abs(number_in(value, wrong) - wrong.magnitude) * 10 <= abs(wrong.magnitude)
     return (
         precision.step is not None
         and near
@@ -102,4 +104,5 @@ def power_of_ten(value: Quantity, right: Quantity, precision: Precision) -> bool
     """Say whether the digits are right and the decimal point is not."""
     if right.magnitude == 0:
         return False
-    return any(power and precision.accepts(value * Fraction(10) ** power, right) for power in range(-9, 10))
+    number = number_in(value, right)
+    return any(precision.accepts_number(number * times, right) for times in _POWERS)
