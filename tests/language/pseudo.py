@@ -3,6 +3,7 @@
 import html
 import re
 from collections.abc import Iterator
+from functools import cache
 from string import ascii_lowercase, ascii_uppercase
 
 import pytest
@@ -26,7 +27,7 @@ _SIGNS = re.compile(
 @pytest.fixture
 def wide(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Speak the wide language, with a decimal comma."""
-    known, real = {str(one.id) for one in collected() if one.id}, messages._translated
+    known, real = _known(), messages._translated
 
     def translated(message: str, language: str) -> str:
         if language != CODE:
@@ -38,6 +39,11 @@ def wide(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     with using(Habits(CODE, "comma")):
         yield
         assert habits_in_use().language == CODE != ENGLISH
+
+
+@cache
+def _known() -> frozenset[str]:
+    return frozenset(str(one.id) for one in collected() if one.id)
 
 
 def widened(message: str) -> str:
