@@ -17,7 +17,7 @@ from pharmcalc.errors import RefusedError
 from pharmcalc.kinds import Kind
 from pharmcalc.language import say
 from pharmcalc.sources import Source, source
-from pharmcalc.units import Incompatible, Quantity, dimension_of, unit_name
+from pharmcalc.units import Incompatible, Quantity, dimension_of, in_unit, unit_name
 
 __all__ = [
     "FORMULAS", "MISTAKES", "Amount", "Check", "Concentration", "Count", "Density", "Formula", "Length", "Mass",
@@ -68,6 +68,13 @@ def _kinds(body: Body) -> dict[str, Kind]:
     return {name: get_args(hint)[1] for name, hint in hints.items()}
 
 
+@functools.lru_cache(1000)
+def _fitting(units: tuple[str, ...], unit: str) -> tuple[str, ...]:
+    """Return those of a kind's units that another unit can be converted to; it is worked out once."""
+    dimension = dimension_of(unit)
+    return tuple(one for one in units if dimension_of(one) == dimension)
+
+
 class _Equation:
     """What a formula and a mistake share: a body of arithmetic that can be evaluated and printed."""
 
@@ -94,9 +101,8 @@ class _Equation:
             result = self.body(**{name: values[name] for name in self.kinds})
         except Incompatible:
             self._refuse_kinds()
-        dimension = result.dimensionality
-        fitting = [unit for unit in self.kind.units if dimension == dimension_of(unit)]
         unit = unit_name(result)
+        fitting = _fitting(self.kind.units, unit)
         if unit in fitting and (
             abs(result.magnitude) >= 1
             or (unit != "litre" and any(unit_name(values[name]) == unit for name in self.kinds))
@@ -104,7 +110,7 @@ class _Equation:
             return result
         if not fitting:
             self._refuse_kinds()
-        return result.to(fitting[0])
+        return in_unit(result, fitting[0])
 
     def _refuse_kinds(self) -> NoReturn:
         raise RefusedError(

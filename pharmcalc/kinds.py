@@ -12,7 +12,7 @@ from fractions import Fraction
 from pharmcalc.errors import ReadingError, RefusedError
 from pharmcalc.language import say, worded
 from pharmcalc.reading import Reading, read
-from pharmcalc.units import Quantity, dimension_of, is_plain, number_text, quantity, unit_name, unit_text
+from pharmcalc.units import Quantity, dimension_of, in_unit, is_plain, number_text, quantity, unit_name, unit_text
 
 __all__ = [
     "AMOUNT", "COUNT", "DENSITY", "KINDS", "LENGTH", "MASS", "MASS_DIFFERENCE", "MASS_OR_NONE", "MASS_PER_VOLUME",
@@ -126,7 +126,7 @@ class Kind:
             strength = value.to_base_units().magnitude if is_plain(value) else value.to("gram / millilitre").magnitude
             number, exact = number_text(1 / strength)
             return f"1:{number}" + ("" if is_plain(value) else " w/v"), exact
-        scaled = value.to(self._unit_for(value))
+        scaled = in_unit(value, self._unit_for(value))
         number, exact = number_text(scaled.magnitude)
         unit = unit_text(scaled)
         if self.basis and unit == "%":
@@ -144,10 +144,10 @@ class Kind:
         if given in fitting and Fraction(1, 1000) <= abs(value.magnitude) < 10000:
             return given
         for unit in fitting:
-            if 1 <= abs(value.to(unit).magnitude) < 10000:
+            if 1 <= abs(in_unit(value, unit).magnitude) < 10000:
                 return unit
-        nearest = max if 0 < abs(value.to(fitting[0]).magnitude) < 1 else min
-        return nearest(fitting, key=lambda unit: abs(value.to(unit).magnitude))
+        nearest = max if 0 < abs(in_unit(value, fitting[0]).magnitude) < 1 else min
+        return nearest(fitting, key=lambda unit: abs(in_unit(value, unit).magnitude))
 
     def _another(self, told: str) -> str:
         return say(

@@ -11,8 +11,8 @@ ounces). The imperial fluid ounce (28.4130625 mL) is known so that it can be tol
 import math
 from decimal import ROUND_HALF_UP, Decimal, localcontext
 from fractions import Fraction
-from functools import cache
-from typing import TYPE_CHECKING, cast
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, Any, cast
 
 import pint
 
@@ -21,6 +21,7 @@ from pharmcalc.language import DECIMAL_MARKS, LITRES, MICROGRAMS, habits, say
 __all__ = [
     "Quantity",
     "dimension_of",
+    "in_unit",
     "is_old",
     "is_plain",
     "number_in",
@@ -103,6 +104,8 @@ part_per_million_in_volume = microgram / millilitre
 part_per_billion_in_volume = nanogram / millilitre
 """
 
+_MOST_KEPT = 1000  # of what is worked out once: a typed answer may have any unit
+
 LABELS = {
     "dimensionless": "",
     "gram": "g",
@@ -160,7 +163,7 @@ def ratio(number: int | str | Fraction) -> Quantity:
     return quantity(number)
 
 
-@cache
+@lru_cache(_MOST_KEPT)
 def dimension_of(unit: str) -> object:
     """Return the dimension of a unit, to be compared with a quantity's ``dimensionality``; it is worked out once."""
     return quantity(1, unit).dimensionality
@@ -185,10 +188,20 @@ def number_in(value: Quantity, like: Quantity) -> Fraction:
     return value.magnitude if units == wanted else value.magnitude * _factor(units, wanted)
 
 
+def in_unit(value: Quantity, unit: str) -> Quantity:
+    """Return an amount in another unit of its kind: as ``value.to(unit)``, and quicker."""
+    return value if unit_name(value) == unit else quantity(number_in(value, _one(unit)), unit)
+
+
 @cache
-def _factor(units: object, wanted: object) -> Fraction:
+def _one(unit: str) -> Quantity:
+    return quantity(1, unit)
+
+
+@lru_cache(_MOST_KEPT)
+def _factor(units: Any, wanted: Any) -> Fraction:
     """Return how many of one unit another is; it is worked out once. pint refuses two kinds."""
-    return quantity(1, str(units)).to(str(wanted)).magnitude
+    return cast(Quantity, registry().Quantity(Fraction(1), units)).to(wanted).magnitude
 
 
 def is_old(value: Quantity) -> bool:
@@ -207,7 +220,7 @@ def unit_name(value: Quantity) -> str:
     return _name(tuple(value.unit_items()))
 
 
-@cache
+@lru_cache(_MOST_KEPT)
 def _name(items: tuple[tuple[str, Fraction], ...]) -> str:
     above = [_power(word, power) for word, power in items if power > 0]
     below = [_power(word, -power) for word, power in items if power < 0]
