@@ -11,10 +11,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.programs import program
+
 PROJECT = Path(__file__).resolve().parent.parent
 ADDRESS = re.compile(r"http://localhost:\d+/")
 START_LIMIT = 120  # seconds; a machine under load starts it in ten
-STOP_LIMIT = 20
+STOP_LIMIT = 5
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ def lab_server(folder: Path, private: Path) -> Iterator[LabServer]:
     or changed.
     """
     token = secrets.token_hex(16)
-    command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--expose-app-in-browser", "--port=0"]
+    command = [*program("jupyterlab.labapp"), "--no-browser", "--expose-app-in-browser", "--port=0"]
     command += [f"--ServerApp.root_dir={folder}", f"--IdentityProvider.token={token}"]
     with subprocess.Popen(
         command,

@@ -38,7 +38,8 @@ def sound(mark: TaskMark) -> TaskMark:
     assert not (mark.cleared and mark.clearance.critical)
     assert mark.as_record()["task"] == mark.task.id
     assert "Marks: " in feedback_text(mark)
-    assert feedback_html(mark).count("<") == feedback_html(mark).count(">")
+    page = feedback_html(mark)
+    assert page.count("<") == page.count(">")
     return mark
 
 
@@ -46,12 +47,15 @@ def sound(mark: TaskMark) -> TaskMark:
 
 
 @pytest.mark.parametrize("family", sorted(TASKS))
-def test_every_bad_answer_in_every_place_is_marked(family: str) -> None:
-    """Each answer replaced by each piece of nonsense, the others right: marked, explained, and never called right."""
+def test_every_bad_answer_in_every_place_is_marked(family: str, thorough: bool) -> None:
+    """Each answer replaced by each piece of nonsense, the others right: marked, explained, and never called right.
+
+    The quick run takes every second piece in each place, and the others in the next.
+    """
     task = TASKS[family]
     lines = task.answer_lines().splitlines()
     for place, asked in enumerate(task.asked):
-        for bad in BAD:
+        for bad in BAD if thorough else BAD[place % 2 :: 2]:
             changed = [*lines[:place], f"{asked.said} = {bad}", *lines[place + 1 :]]
             mark = sound(mark_task(task, "\n".join(changed)))
             by_chance = asked.estimate or bad == task.typed(asked)  # "6 mL" is nonsense only where 6 mL is wrong

@@ -32,7 +32,7 @@ class Step:
         """Run the command in the project's folder and say whether it succeeded."""
         print(f"\n== {self.name}: {self.command}", flush=True)
         start = time.monotonic()
-        succeeded = subprocess.run(self.words(), cwd=PROJECT, check=False).returncode == 0
+        succeeded = subprocess.run(self.words(), cwd=PROJECT, env=environment(), check=False).returncode == 0
         outcome = "passed" if succeeded else "FAILED"
         print(f"== {self.name}: {outcome} after {time.monotonic() - start:.0f} s", flush=True)
         return succeeded
@@ -51,7 +51,7 @@ STEPS = (
         "lessons",
         f"python -m pytest -q -p tests.nbval_stderr --nbval-lax --nbval-current-env {IN_PARALLEL} notebooks",
     ),
-    Step("browser", "python -m pytest -q -m 'browser' tests", needs=("site",)),
+    Step("browser", f"python -m pytest -q -m 'browser' {IN_PARALLEL} tests", needs=("site",)),
 )
 """What is run. A step with tests that need what this machine lacks leaves these out, or is left out whole."""
 
@@ -71,6 +71,12 @@ def main() -> int:
     return 1 if lacking and in_ci() else 0
 
 
+def environment() -> dict[str, str]:
+    """Return what a step's Python finds around it: what it compiles is kept in build/ for the hundreds that follow."""
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return {**kept, "PYTHONPYCACHEPREFIX": str(PROJECT / "build" / "compiled")}
+
+
 def without(step: Step, lacking: Sequence[Need]) -> Step | None:
     """Return a step without the tests that need something; None where all its tests do."""
     if step.name in {need.marker for need in lacking}:
@@ -88,7 +94,7 @@ def those_that_need(need: Need, where: str = "tests") -> list[str]:
     """Return the names of the tests, in some files or folders, that need something of the system's."""
     collect = Step("collect", f"python -m pytest -q -m {need.marker} {where} --collect-only").words()
     collect.append("--continue-on-collection-errors")
-    told = subprocess.run(collect, cwd=PROJECT, capture_output=True, text=True, check=False).stdout
+    told = subprocess.run(collect, cwd=PROJECT, env=environment(), capture_output=True, text=True, check=False).stdout
     return [line for line in told.splitlines() if "::" in line]
 
 

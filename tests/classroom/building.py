@@ -16,6 +16,7 @@ from typing import Any
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.tasks.house import default_house_rules_text
 from pharmcalc.tasks.papers import answer_id, mark_id, read_issue
+from tests.programs import program
 
 CONFIG = "from pharmcalc.classroom.config import configure\n\nc = get_config()\nconfigure(c)\n"
 PROJECT = Path(__file__).resolve().parents[2]
@@ -151,14 +152,10 @@ def gradebook_rows(gradebook: Path) -> list[tuple[Any, ...]]:
         return [*book.execute(marks), *book.execute(comments)]
 
 
-#: As ``python -m nbgrader``, in an environment without a checker of addresses that takes two seconds to load.
-_NBGRADER = "import sys; sys.modules['rfc3987_syntax'] = None; from nbgrader.apps.nbgraderapp import main; main()"
-
-
 def nbgrader(root: Path, *words: str) -> str:
     """Run one of nbgrader's own commands in a course folder and return everything it said."""
     programs = str(Path(sys.executable).parent)
     env = {**os.environ, "PATH": os.pathsep.join([programs, os.environ["PATH"]]), "PYTHONPATH": str(PROJECT)}
-    command = [sys.executable, "-c", _NBGRADER, *words]
+    command = [*program("nbgrader.apps.nbgraderapp"), *words]
     done = subprocess.run(command, cwd=root, env=env, capture_output=True, text=True, check=False, timeout=120)
     return done.stdout + done.stderr

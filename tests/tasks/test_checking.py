@@ -1,6 +1,7 @@
 """The second check: a colleague's plan, right in a third of the draws, else with one planted error."""
 
 from collections import Counter
+from functools import cache
 
 import pytest
 
@@ -11,7 +12,11 @@ from pharmcalc.tasks.family import Task, family_called
 from pharmcalc.widgets.practice import PracticeCard
 from tests.questions import HOUSE
 
-TASKS = [family_called("second-check").task("q1", f"check {number}", HOUSE) for number in range(150)]
+
+@cache
+def tasks() -> list[Task]:
+    """Return many draws."""
+    return [family_called("second-check").task("q1", f"check {number}", HOUSE) for number in range(150)]
 
 
 def plan(task: Task) -> dict[str, float]:
@@ -40,20 +45,20 @@ def first_wrong(task: Task) -> str:
 
 def test_the_planted_error_is_the_first_wrong_line_and_there_is_no_other() -> None:
     """Worked by hand from the plan as it is shown, the first wrong line is the one that earns the marks."""
-    for task in TASKS:
+    for task in tasks():
         assert first_wrong(task) == task.drawn.words["wrong"], task.drawn.words["colleague"]
 
 
 def test_a_third_of_the_plans_are_right_and_every_error_is_planted() -> None:
     """ "Always agree" and "never agree" both fail; each of five lines is spoilt in some draws."""
-    found = Counter(task.drawn.words["wrong"] for task in TASKS)
+    found = Counter(task.drawn.words["wrong"] for task in tasks())
     assert set(found) == {AGREE, *PLANTED}
     assert 35 <= found[AGREE] <= 70
 
 
 def test_agreeing_with_a_wrong_plan_is_critical_and_doubting_a_right_one_is_not() -> None:
     """A signature under a wrong plan lets it go to the patient."""
-    for task in TASKS[:30]:
+    for task in tasks()[:30]:
         wrong = task.drawn.words["wrong"]
         lines = task.answer_lines().splitlines()[:-1]
         mark = mark_task(task, "\n".join([*lines, "second check = aliquot" if wrong == AGREE else "check = agree"]))
@@ -63,7 +68,7 @@ def test_agreeing_with_a_wrong_plan_is_critical_and_doubting_a_right_one_is_not(
 
 def test_the_colleagues_plan_is_held_back_until_the_own_working_stands() -> None:
     """The question does not show it; six answers do, and the verdict waits for the second check."""
-    task = TASKS[0]
+    task = tasks()[0]
     assert task.drawn.words["colleague"] not in task.question_text()
     names = [asked.name for asked in task.amounts]
     assert task.now_to_be_shown(names[:-1]) == ""
