@@ -128,6 +128,18 @@ def take_in(folder: Path, assignment: str, parcel: Path) -> None:
     marking.take_in_parcel(Course.open(folder), assignment, parcel, _door())
 
 
+@pharmcalc.command("take-back")
+@click.argument("assignment")
+@click.argument("number")
+@click.option("--by", required=True, help="Who decided: a name or initials.")
+@click.pass_obj
+def take_back(folder: Path, assignment: str, number: str, by: str) -> None:
+    """Take a hand-in back from a student, because it is somebody else's; its marks go with it."""
+    from pharmcalc.classroom.desk import marking
+
+    marking.take_back_handin(Course.open(folder), assignment, number, by, _door())
+
+
 @pharmcalc.command()
 @click.argument("assignment")
 @click.option("--again", is_flag=True, help="Mark those too that were marked before.")

@@ -30,6 +30,7 @@ DONE_WITH = {
     "class": ("Class list", "Read the class list"),
     "issue": ("Issue", f"Issue {NAME}"),
     "take-in": ("Take in", "Take them in"),
+    "take-back": ("Take in", "Take back from this student"),
     "due": ("Issue", "Set the deadline"),
     "resit": ("Issue", "Make a resit"),
     "mark": ("Mark", f"Mark {NAME}"),

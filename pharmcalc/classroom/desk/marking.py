@@ -13,6 +13,7 @@ from pharmcalc.classroom.marking.feedback_run import feedback_due, write_feedbac
 from pharmcalc.classroom.marking.finished import is_marked
 from pharmcalc.classroom.marking.outcomes import Run
 from pharmcalc.classroom.marking.run import mark_class, settle_penalties
+from pharmcalc.classroom.marking.taking_back import take_back
 from pharmcalc.classroom.results.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.results.picture import ABSENT, MARKED, Picture, take_picture
 from pharmcalc.classroom.results.report import UPLOAD, first_reasons, headline, write_all
@@ -35,8 +36,23 @@ def take_in_parcel(course: Course, assignment: str, source: Path, door: Door) ->
     door.say(" · ".join(parts))
     for line in first_reasons(result.refused, 10):
         door.say(f"  {line}")
+    for entry, other in result.shared:
+        door.say(f"  {entry.file}: {entry.number} and {other} handed in the very same file")
+        door.say(f"    If it is not {other}'s: pharmcalc take-back {assignment} {other}")
     door.say("Kept as they came: ", course.received(assignment))
     door.say(f"Next: pharmcalc mark {assignment}")
+
+
+def take_back_handin(course: Course, assignment: str, number: str, by: str, door: Door) -> None:
+    """Take a hand-in back from a student, because it is somebody else's."""
+    student = the_student(course, number, assignment)
+    with course.only_run():
+        kept = take_back(course, assignment, student.number, by=by)
+    door.say(f"Taken back from {student.number}, with its marks, feedback page and attempts")
+    door.say("Kept in: ", kept)
+    door.say("Next: put the right student's number into the file's name, take it in, and mark:")
+    door.say(f"  pharmcalc take-in {assignment} FILE")
+    door.say(f"  pharmcalc mark {assignment}")
 
 
 def mark(course: Course, assignment: str, door: Door, *, again: bool = False) -> None:

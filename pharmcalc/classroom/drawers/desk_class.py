@@ -17,6 +17,7 @@ from pharmcalc.classroom.drawers.desk_parts import (
     ISSUE_AGAIN,
     MARK,
     PAGES_ANEW,
+    TAKE_BACK,
     TAKE_IN,
     Clicks,
     field,
@@ -144,7 +145,12 @@ class TakeIn(Drawer):
         told = page(
             note("As the learning platform hands them over. Of a zip above 8 MB write the path; do not choose it.").html
         )
-        super().__init__(at, told, self.source, buttons(self.take, self.upload))
+        self.by = field("Your initials", short=True)
+        wrong = note("Taken in as somebody else's? Choose whose it is not, take it back, and take it in anew:").html
+        back = buttons(button(TAKE_BACK, self._take_back))
+        super().__init__(
+            at, told, self.source, buttons(self.take, self.upload), page(wrong), at.students, self.by, back
+        )
 
     def stands(self) -> str:
         """Say how many handed in."""
@@ -156,6 +162,10 @@ class TakeIn(Drawer):
 
     def _take(self) -> None:
         self.press(lambda door: self._take_in(typed_path(self.source.value, self.at.course.root, "the hand-ins"), door))
+
+    def _take_back(self) -> None:
+        number, by = self.at.students.value or "", self.by.value
+        self.press(lambda door: marking.take_back_handin(self.at.course, self.at.assignment, number, by, door))
 
     def _chosen(self, chosen: Sequence[dict[str, Any]]) -> None:
         def take(door: Clicks) -> None:

@@ -34,6 +34,7 @@ __all__ = [
 ]
 
 CLASS_LIST, ISSUE, ISSUE_AGAIN, TAKE_IN, MARK = "Class list", "Issue", "Issue again", "Take in", "Mark"
+TAKE_BACK = "Take back from this student"
 COMPETENCIES = "Competencies"
 PAGES_ANEW, LAY_OUT = "Write pages anew", "Lay out a new course"
 TERM_ANEW = "Write the class over the term"
@@ -46,6 +47,7 @@ _CLICKS = (
     (rf"pharmcalc issue {_NAME} --again", ISSUE_AGAIN),
     (rf"pharmcalc issue {_NAME}", ISSUE),
     (r"pharmcalc take-in \S+( \S+)?", TAKE_IN),
+    (r"pharmcalc take-back \S+ \S+", TAKE_BACK),
     (rf"pharmcalc mark {_NAME} --again", "Mark all again"),
     (rf"pharmcalc mark {_NAME}", MARK),
     (r"pharmcalc record \S+", COMPETENCIES),

@@ -62,7 +62,10 @@ class Entry:
 
 @dataclass
 class TakeIn:
-    """What became of a whole folder or zip. ``taken`` and ``unchanged`` are notebooks, ``records`` bench records."""
+    """What became of a whole folder or zip. ``taken`` and ``unchanged`` are notebooks, ``records`` bench records.
+
+    ``shared``: notebooks that counted for another student before, with that student's number.
+    """
 
     taken: list[Entry] = field(default_factory=list)
     unchanged: list[Entry] = field(default_factory=list)
@@ -70,6 +73,7 @@ class TakeIn:
     records_unchanged: list[Entry] = field(default_factory=list)
     refused: list[Entry] = field(default_factory=list)
     other_files: int = 0
+    shared: list[tuple[Entry, str]] = field(default_factory=list)
 
 
 def last_words(course: Course, assignment: str) -> dict[str, list[Entry]]:
@@ -179,11 +183,16 @@ def moment(text: str) -> datetime:
 
 
 def kept_notebooks(course: Course, assignment: str) -> list[tuple[Entry, str]]:
-    """Return each notebook that is kept and somebody's, with whose it is and every time at which it came."""
+    """Return each notebook that is kept and somebody's, with whose it is and every time at which it came.
+
+    An entry with an owner and nothing kept says that the notebook was taken back from them.
+    """
     found: dict[tuple[str, str, str], Entry] = {}
     for entry in _log(course, assignment):
         if entry.kept and entry.owner and not entry.record:
             found.setdefault((entry.owner, entry.sha256, entry.came), entry)
+        elif entry.owner and not entry.record:
+            found = {key: one for key, one in found.items() if key[:2] != (entry.owner, entry.sha256)}
     return [(entry, key[0]) for key, entry in found.items()]
 
 

@@ -29,7 +29,7 @@ from pharmcalc.classroom.issuing.deadlines import read_deadlines, said_late
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError
 
-__all__ = ["Candidate", "Which", "claim_of", "count_anew", "folders", "that_counts"]
+__all__ = ["Candidate", "Which", "claim_of", "count_anew", "folders", "no_longer_theirs", "that_counts"]
 
 #: How a notebook says whose it is: by a number typed in it, by a person's name in its path, by the number there.
 TYPED, CALLED, NUMBERED = range(3)
@@ -118,9 +118,21 @@ class Which:
         entry = self._entry(chosen, number, taken=True)
         if laid:
             self._result.taken.append(entry)
+            self._result.shared += [(entry, other) for other in self._others_of(chosen, number)]
         elif came:
             self._result.unchanged.append(entry)
         self.seen += [self._entry(one, number, taken=True) for one in fresh if one.sha256 == chosen.sha256 and not laid]
+
+    def _others_of(self, chosen: Candidate, number: str) -> list[str]:
+        """Return the other students whose hand-in is the very same file."""
+        same = {other for other, kept in self._before.items() if chosen.sha256 in {one.sha256 for one in kept}}
+        return sorted(other for other in same - {number} if self.counting(other) == chosen.sha256)
+
+    def counting(self, number: str) -> str:
+        """Return which of a student's kept notebooks lies in ``submitted/``, by its hash; nothing for any other."""
+        path = self._course.submitted(self._assignment, number)
+        there = path.read_bytes() if path.is_file() and not path.is_symlink() else b""
+        return next((one.sha256 for one in self._before.get(number, []) if _stored(one) == there), "")
 
     def _why_not(self, other: Candidate, chosen: Candidate, number: str) -> str:
         if other.claim < chosen.claim:
@@ -173,6 +185,13 @@ class Which:
 def _stored(one: Candidate) -> bytes:
     """Return a kept notebook as it is laid into ``submitted/``."""
     return (json.dumps(read_handin(one.kept.read_bytes()), indent=1, ensure_ascii=True) + "\n").encode()
+
+
+def no_longer_theirs(course: Course, assignment: str, number: str, why: str) -> None:
+    """Write into the log that the notebook which counts for a student is not theirs."""
+    sha256 = Which(course, assignment, Roster(()), TakeIn()).counting(number)
+    name = course.submitted(assignment, number).name
+    write_log(course.received(assignment), [Entry(name, "", False, why, sha256, owner=number)])
 
 
 def count_anew(course: Course, assignment: str, roster: Roster) -> list[str]:

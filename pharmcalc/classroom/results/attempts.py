@@ -19,9 +19,11 @@ from pharmcalc.classroom.marking.marker import issued_attempt, record_of
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.tasks.papers import Issue
 
-__all__ = ["Attempt", "add_attempt", "attempt_of", "counted", "in_order_marked", "read_attempts"]
+__all__ = ["Attempt", "add_attempt", "attempt_of", "counted", "in_order_marked", "read_attempts", "take_attempts_back"]
 
 LIST = "attempts.csv"
+#: Stands in the place of "cleared" where the hand-in was taken back: the attempt counts no longer.
+TAKEN_BACK = "taken back"
 
 
 @dataclass(frozen=True)
@@ -74,12 +76,23 @@ def add_attempt(course: Course, assignment: str, number: str, marked: Json) -> N
 
 
 def read_attempts(course: Course, assignment: str) -> dict[str, list[Attempt]]:
-    """Return for each student the attempts that were marked, in their order."""
+    """Return for each student the attempts that were marked and not taken back, in their order."""
     found: dict[str, dict[int, Attempt]] = {}
     for one in _lines(course):
         if one.assignment == assignment:
             found.setdefault(one.number, {})[one.attempt] = one
-    return {number: [attempts[number_] for number_ in sorted(attempts)] for number, attempts in found.items()}
+    held = {
+        number: [attempts[one] for one in sorted(attempts) if attempts[one].cleared != TAKEN_BACK]
+        for number, attempts in found.items()
+    }
+    return {number: attempts for number, attempts in held.items() if attempts}
+
+
+def take_attempts_back(course: Course, assignment: str, number: str) -> None:
+    """Write down that a student's attempts count no longer."""
+    now = f"{datetime.now():%Y-%m-%d %H:%M:%S}"
+    for one in read_attempts(course, assignment).get(number, []):
+        add_row(course.root / LIST, asdict(replace(one, when=now, cleared=TAKEN_BACK)))
 
 
 def in_order_marked(course: Course) -> list[str]:

@@ -18,7 +18,7 @@ from pharmcalc.classroom.lists import add_row, read_rows
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import answer_id, mark_id
 
-__all__ = ["Change", "change_mark", "changes_in_force", "read_changes"]
+__all__ = ["Change", "change_mark", "changes_in_force", "read_changes", "withdraw_changes"]
 
 LIST = "overrides.csv"
 LONGEST_REASON = 300
@@ -89,6 +89,14 @@ def changes_in_force(course: Course, assignment: str) -> dict[str, list[Change]]
         if change.marks:
             held.setdefault(change.number, []).append(change)
     return held
+
+
+def withdraw_changes(course: Course, assignment: str, number: str, reason: str, by: str) -> None:
+    """Write down that no change of a student's marks holds any longer; the gradebook is left alone."""
+    now = f"{datetime.now():%Y-%m-%d %H:%M:%S}"
+    for held in changes_in_force(course, assignment).get(number, []):
+        withdrawn = Change(now, assignment, number, held.task, held.marks, "", reason, by)
+        add_row(course.root / LIST, asdict(withdrawn))
 
 
 def _found(book: Any, assignment: str, number: str, task: str) -> tuple[Any, Any]:
