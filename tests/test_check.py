@@ -163,6 +163,15 @@ def test_the_tests_left_out_are_known_by_name() -> None:
     assert not any("test_check" in name for name in found)
 
 
+def test_what_python_compiles_is_kept(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
+    """Hundreds of Pythons are started by the tests; only the first compiles."""
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+    monkeypatch.setenv("PHARMCALC_PROFILE", "quick")
+    assert "PHARMCALC_PROFILE" in check.environment()
+    assert check.Step("look", "python -c 'import sys; print(sys.dont_write_bytecode)'").run()
+    assert "False" in capfd.readouterr().out
+
+
 def test_this_machine_is_looked_at() -> None:
     """The finder answers for the real machine too: nothing, or a program that is there."""
     found = find_browser()

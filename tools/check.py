@@ -72,9 +72,8 @@ def main() -> int:
 
 
 def environment() -> dict[str, str]:
-    """Return what a step's Python finds around it: what it compiles is kept in build/ for the hundreds that follow."""
-    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
-    return {**kept, "PYTHONPYCACHEPREFIX": str(PROJECT / "build" / "compiled")}
+    """Return what a step's Python finds around it: what it compiles is kept for the hundreds that follow."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 
 
 def without(step: Step, lacking: Sequence[Need]) -> Step | None:
