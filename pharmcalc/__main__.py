@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 #: Python looks for unused memory after so many new objects: seldom, for starting makes hundreds of thousands that stay.
-gc.set_threshold(50_000)
+gc.set_threshold(200_000)
 
 try:
     import click
@@ -123,9 +123,9 @@ def resit(folder: Path, assignment: str, numbers: str) -> None:
 @click.pass_obj
 def take_in(folder: Path, assignment: str, parcel: Path) -> None:
     """Take in hand-ins: a folder or a zip, as a learning platform gives them."""
-    from pharmcalc.classroom.desk import marking
+    from pharmcalc.classroom.desk import taking_in
 
-    marking.take_in_parcel(Course.open(folder), assignment, parcel, _door())
+    taking_in.take_in_parcel(Course.open(folder), assignment, parcel, _door())
 
 
 @pharmcalc.command("take-back")
@@ -135,9 +135,9 @@ def take_in(folder: Path, assignment: str, parcel: Path) -> None:
 @click.pass_obj
 def take_back(folder: Path, assignment: str, number: str, by: str) -> None:
     """Take a hand-in back from a student, because it is somebody else's; its marks go with it."""
-    from pharmcalc.classroom.desk import marking
+    from pharmcalc.classroom.desk import taking_in
 
-    marking.take_back_handin(Course.open(folder), assignment, number, by, _door())
+    taking_in.take_back_handin(Course.open(folder), assignment, number, by, _door())
 
 
 @pharmcalc.command()
@@ -180,9 +180,9 @@ def term(folder: Path) -> None:
 @click.pass_obj
 def change(folder: Path, assignment: str, number: str, task: str, marks: str, reason: str, by: str) -> None:
     """Change a mark by hand, with its reason; MARKS is a number, or "back" for the marking's own."""
-    from pharmcalc.classroom.desk import marking
+    from pharmcalc.classroom.desk import second_look
 
-    marking.change(Course.open(folder), assignment, number, task, marks, reason, by, _door())
+    second_look.change(Course.open(folder), assignment, number, task, marks, reason, by, _door())
 
 
 @pharmcalc.command()
@@ -190,9 +190,9 @@ def change(folder: Path, assignment: str, number: str, task: str, marks: str, re
 @click.pass_obj
 def scripts(folder: Path, assignment: str) -> None:
     """Lay ten marked scripts side by side, to check the marker by."""
-    from pharmcalc.classroom.desk import marking
+    from pharmcalc.classroom.desk import second_look
 
-    marking.scripts(Course.open(folder), assignment, _door())
+    second_look.scripts(Course.open(folder), assignment, _door())
 
 
 @pharmcalc.command()

@@ -264,6 +264,22 @@ def test_another_issue_asks_twice(view: DeskView, classroom: Classroom) -> None:
     assert issue.again.description == "Issue again"
 
 
+def test_a_hand_in_is_taken_back_after_a_second_question(marked: DeskView, classroom: Classroom) -> None:
+    """One press takes nobody's marks, and another student is asked about anew."""
+    drawer = opened(marked, "Take in")
+    drawer.at.students.value = "A-01"
+    drawer.by.value = "MK"  # type: ignore[attr-defined]
+    assert "marks, feedback page and attempts of A-01 go" in press(drawer, "Take back from this student")
+    assert classroom.course.submitted(NAME, "A-01").is_file()
+    drawer.at.students.value = "A-02"
+    press(drawer, "Take back from this student")
+    assert "Taken back from A-02" in press(drawer, "Yes, take it back")
+    assert not classroom.course.submitted(NAME, "A-02").exists()
+    assert classroom.course.submitted(NAME, "A-01").is_file()
+    press(drawer, "Take back from this student")
+    assert "A-02 has handed in nothing" in press(drawer, "Yes, take it back")
+
+
 def test_exercises_are_made_anew_after_a_second_question(view: DeskView) -> None:
     """The folder is what the marking follows, so one press is not enough."""
     workshop = opened(view, "Workshop")

@@ -10,7 +10,7 @@ import pytest
 from rich.console import Console
 
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.desk import handing_out, marking, on_paper
+from pharmcalc.classroom.desk import handing_out, marking, on_paper, second_look, taking_in
 from pharmcalc.classroom.desk.door import Terminal
 from tests.classroom.building import PROJECT, answered, write_course
 from tests.classroom.conftest import FAMILIES, NAME
@@ -39,9 +39,9 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
     course, door = Course.open(shelf / "marked"), Terminal(Console(quiet=True))
     handing_out.issue(course, NAME, door)
     hand_ins(course.root, course.root / "in")
-    marking.take_in_parcel(course, NAME, course.root / "in", door)
+    taking_in.take_in_parcel(course, NAME, course.root / "in", door)
     marking.mark(course, NAME, door)
-    marking.change(course, NAME, "A-02", "q1", "1", "a unit", "MK", door)
+    second_look.change(course, NAME, "A-02", "q1", "1", "a unit", "MK", door)
     on_paper.sheets(course, NAME, door)
     return shelf
 

@@ -58,7 +58,7 @@ def test_an_error_inside_leaves_no_stand_in_behind() -> None:
         ),
         (
             "import pharmcalc.__main__; from pharmcalc.classroom.desk import "
-            "handing_out, marking, on_paper, over_the_term, setting_up",
+            "handing_out, marking, on_paper, over_the_term, second_look, setting_up, taking_in",
             ["numpy", "nbgrader", "matplotlib", "weasyprint", "pypdf"],
         ),
         (

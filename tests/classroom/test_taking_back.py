@@ -9,7 +9,7 @@ from rich.console import Console
 
 from pharmcalc.__main__ import run as command
 from pharmcalc.classroom.desk.door import Terminal
-from pharmcalc.classroom.desk.marking import take_in_parcel
+from pharmcalc.classroom.desk.taking_in import take_in_parcel
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.handed_in.takein import take_in
 from pharmcalc.classroom.handed_in.which import count_anew

@@ -8,7 +8,7 @@ from pathlib import Path
 from pharmcalc.caution import CAUTION
 from pharmcalc.classroom.demo.demo_handins import write_parcel
 from pharmcalc.classroom.demo.demo_students import LABORATORY, MEMBERS, ROSTER
-from pharmcalc.classroom.desk import handing_out, marking, on_paper, setting_up
+from pharmcalc.classroom.desk import handing_out, marking, on_paper, setting_up, taking_in
 from pharmcalc.classroom.desk.door import Door
 from pharmcalc.classroom.issuing.release import issued_notebook
 from pharmcalc.classroom.roster import write_roster
@@ -46,7 +46,7 @@ def run_demo(folder: Path, door: Door, *, solutions: Path | None = None) -> None
     release, _ = issued_notebook(course.release(assignment))
     parcel = write_parcel(release, root / "handed-in.zip")
     door.begin(f"$ pharmcalc take-in {assignment} {parcel.name}")
-    marking.take_in_parcel(course, assignment, parcel, door)
+    taking_in.take_in_parcel(course, assignment, parcel, door)
     door.begin(f"$ pharmcalc sheets {assignment}")
     on_paper.sheets(course, assignment, door)
     door.begin(f"$ pharmcalc mark {assignment}")

@@ -1,58 +1,18 @@
-"""The instructor's desk, marking: take hand-ins in, mark them, report, look at scripts, change a mark."""
+"""The instructor's desk, marking: mark what is new, write pages and sheets."""
 
 from __future__ import annotations
 
-from pathlib import Path
 from time import perf_counter
 
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.desk.door import Door
-from pharmcalc.classroom.desk.members import the_class, the_student
-from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.desk.members import the_class
 from pharmcalc.classroom.marking.feedback_run import feedback_due, write_feedback
 from pharmcalc.classroom.marking.finished import is_marked
 from pharmcalc.classroom.marking.outcomes import Run
 from pharmcalc.classroom.marking.run import mark_class, settle_penalties
-from pharmcalc.classroom.marking.taking_back import take_back
-from pharmcalc.classroom.results.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.results.picture import ABSENT, MARKED, Picture, take_picture
-from pharmcalc.classroom.results.report import UPLOAD, first_reasons, headline, write_all
-from pharmcalc.classroom.results.scripts_page import write_scripts
-from pharmcalc.errors import CourseError
-
-#: Typed in the place of marks, it means those of the marking.
-BACK = "back"
-
-
-def take_in_parcel(course: Course, assignment: str, source: Path, door: Door) -> None:
-    """Take in a folder or a zip of hand-ins."""
-    roster = the_class(course, assignment)
-    with course.only_run():
-        result = take_in(course, assignment, source, roster)
-    parts = [f"{len(result.taken)} taken in"]
-    parts += [f"{len(result.unchanged)} were there already"] if result.unchanged else []
-    parts += [f"{len(result.refused)} set aside"] if result.refused else []
-    parts += [f"{result.other_files} other files left alone"] if result.other_files else []
-    door.say(" · ".join(parts))
-    for line in first_reasons(result.refused, 10):
-        door.say(f"  {line}")
-    for entry, other in result.shared:
-        door.say(f"  {entry.file}: {entry.number} and {other} handed in the very same file")
-        door.say(f"    If it is not {other}'s: pharmcalc take-back {assignment} {other}")
-    door.say("Kept as they came: ", course.received(assignment))
-    door.say(f"Next: pharmcalc mark {assignment}")
-
-
-def take_back_handin(course: Course, assignment: str, number: str, by: str, door: Door) -> None:
-    """Take a hand-in back from a student, because it is somebody else's."""
-    student = the_student(course, number, assignment)
-    with course.only_run():
-        kept = take_back(course, assignment, student.number, by=by)
-    door.say(f"Taken back from {student.number}, with its marks, feedback page and attempts")
-    door.say("Kept in: ", kept)
-    door.say("Next: put the right student's number into the file's name, take it in, and mark:")
-    door.say(f"  pharmcalc take-in {assignment} FILE")
-    door.say(f"  pharmcalc mark {assignment}")
+from pharmcalc.classroom.results.report import UPLOAD, headline, write_all
 
 
 def mark(course: Course, assignment: str, door: Door, *, again: bool = False) -> None:
@@ -98,37 +58,6 @@ def report(course: Course, assignment: str, door: Door) -> None:
     door.say("For the learning platform: ", sheet.with_name(UPLOAD))
 
 
-def scripts(course: Course, assignment: str, door: Door) -> None:
-    """Lay ten marked scripts side by side with the working, so that the marker can be checked."""
-    roster = the_class(course, assignment)
-    course.require(assignment)
-    with door.waiting("Choosing scripts ..."):
-        path, sample = write_scripts(course, take_picture(course, assignment, roster))
-    door.say(f"{len(sample.chosen)} scripts, chosen for:")
-    for one in sample.chosen:
-        door.say(f"  {one.number}: {'; '.join(one.reasons)}")
-    door.say("Side by side: ", path)
-
-
-def change(
-    course: Course, assignment: str, number: str, task: str, marks: str, reason: str, by: str, door: Door
-) -> None:
-    """Change a mark by hand, with its reason; ``marks`` as typed: a number, or "back" for the marking's own."""
-    given = _marks(marks)
-    student = the_student(course, number, assignment)
-    wanted = (task, "" if given is None else f"{given:g}", " ".join(reason.split()), " ".join(by.split()))
-    standing = changes_in_force(course, assignment).get(student.number, [])
-    if wanted in [(one.task, one.marks, one.reason, one.by) for one in standing]:
-        door.say(f"{student.number} {task}: {wanted[1]} marks for this reason stand already. Nothing was changed.")
-        return
-    with course.only_run():
-        made = change_mark(course, assignment, student.number, task, given, reason=reason, by=by)
-        settle_penalties(course, assignment)
-    what = f"{made.marks} marks, not {made.before}" if made.marks else "the marks of the marking again"
-    door.say(f"{student.number} {task}: {what} ({made.by}: {made.reason})")
-    door.say(f"Next, for pages and sheets: pharmcalc report {assignment}")
-
-
 def _tell(picture: Picture, run: Run, seconds: float, door: Door) -> None:
     handed = sum(row.state != ABSENT for row in picture.rows)
     marked = len(picture.having(MARKED))
@@ -137,12 +66,3 @@ def _tell(picture: Picture, run: Run, seconds: float, door: Door) -> None:
     door.say(f"{what} · marked {marked}/{handed}{before} in {seconds:.1f} s")
     for line in headline(picture):
         door.say(f"  {line}")
-
-
-def _marks(text: str) -> float | None:
-    if text.strip() == BACK:
-        return None
-    try:
-        return float(text)
-    except ValueError:
-        raise CourseError(f'"{text[:40]}" is no mark. Write a number such as 1.5, or {BACK}.') from None

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from pharmcalc.classroom.desk import handing_out, marking, setting_up
+from pharmcalc.classroom.desk import handing_out, marking, setting_up, taking_in
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer
 from pharmcalc.classroom.drawers.desk_parts import (
     CLASS_LIST,
@@ -32,6 +32,7 @@ from pharmcalc.widgets.markup import Shown, note
 __all__ = ["ClassList", "Issue", "Mark", "TakeIn"]
 
 SURE = "Yes, issue it again"
+SURE_TO_TAKE_BACK = "Yes, take it back"
 
 
 class ClassList(Drawer):
@@ -147,10 +148,15 @@ class TakeIn(Drawer):
         )
         self.by = field("Your initials", short=True)
         wrong = note("Taken in as somebody else's? Choose whose it is not, take it back, and take it in anew:").html
-        back = buttons(button(TAKE_BACK, self._take_back))
-        super().__init__(
-            at, told, self.source, buttons(self.take, self.upload), page(wrong), at.students, self.by, back
-        )
+        self.back = button(TAKE_BACK, self._take_back)
+        again = (page(wrong), at.students, self.by, buttons(self.back))
+        super().__init__(at, told, self.source, buttons(self.take, self.upload), *again)
+        at.students.observe(lambda _: self._ask_anew(), "value")
+
+    def refresh(self) -> None:
+        """Ask anew before a hand-in is taken back."""
+        super().refresh()
+        self._ask_anew()
 
     def stands(self) -> str:
         """Say how many handed in."""
@@ -163,9 +169,22 @@ class TakeIn(Drawer):
     def _take(self) -> None:
         self.press(lambda door: self._take_in(typed_path(self.source.value, self.at.course.root, "the hand-ins"), door))
 
+    def _ask_anew(self) -> None:
+        self.back.description = TAKE_BACK
+
     def _take_back(self) -> None:
         number, by = self.at.students.value or "", self.by.value
-        self.press(lambda door: marking.take_back_handin(self.at.course, self.at.assignment, number, by, door))
+        if self.back.description == SURE_TO_TAKE_BACK:
+            self.press(lambda door: taking_in.take_back_handin(self.at.course, self.at.assignment, number, by, door))
+            return
+        self.back.description = SURE_TO_TAKE_BACK
+        self.place.show(
+            note(
+                f"{self.at.assignment}: marks, feedback page and attempts of {number or 'the student'} go; "
+                f"the file and a copy of the gradebook are kept. To do it, press {SURE_TO_TAKE_BACK}.",
+                "change",
+            )
+        )
 
     def _chosen(self, chosen: Sequence[dict[str, Any]]) -> None:
         def take(door: Clicks) -> None:
@@ -180,7 +199,7 @@ class TakeIn(Drawer):
         self.press(take)
 
     def _take_in(self, source: Path, door: Clicks) -> None:
-        marking.take_in_parcel(self.at.course, self.at.assignment, source, door)
+        taking_in.take_in_parcel(self.at.course, self.at.assignment, source, door)
 
 
 class Mark(Drawer):

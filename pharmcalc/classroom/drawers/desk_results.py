@@ -6,7 +6,7 @@ from typing import Any
 
 import ipywidgets
 
-from pharmcalc.classroom.desk import marking, over_the_term, setting_up
+from pharmcalc.classroom.desk import marking, over_the_term, second_look, setting_up
 from pharmcalc.classroom.drawers.desk_drawer import AtHand, Drawer, choice, offer
 from pharmcalc.classroom.drawers.desk_parts import PAGES_ANEW, TERM_ANEW, UPGRADE, Place, field, link, listed_files
 from pharmcalc.classroom.drawers.desk_tables import class_picture, one_student, page_in_a_frame, said_of
@@ -61,7 +61,7 @@ class ClassPicture(Drawer):
         self.inside.show(made)
 
     def _scripts(self) -> None:
-        self.press(lambda door: marking.scripts(self.at.course, self.at.assignment, door))
+        self.press(lambda door: second_look.scripts(self.at.course, self.at.assignment, door))
 
     def _term(self) -> None:
         self.press(lambda door: over_the_term.term(self.at.course, door))
@@ -113,7 +113,7 @@ class ChangeAMark(Drawer):
         row.add_class("pc-buttons")
         pressed = buttons(
             button("Change the mark", lambda: self._change(self.marks.value), first=True),
-            button("Back to the marking's own", lambda: self._change(marking.BACK)),
+            button("Back to the marking's own", lambda: self._change(second_look.BACK)),
             button(PAGES_ANEW, self._pages),
         )
         super().__init__(at, at.students, self.task, self.stand, row, self.reason, pressed)
@@ -146,7 +146,7 @@ class ChangeAMark(Drawer):
 
     def _change(self, marks: str) -> None:
         self.press(
-            lambda door: marking.change(
+            lambda door: second_look.change(
                 self.at.course,
                 self.at.assignment,
                 self.at.students.value or "",
