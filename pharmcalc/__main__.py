@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 #: Python looks for unused memory after so many new objects: seldom, for starting makes hundreds of thousands that stay.
-gc.set_threshold(200_000)
+gc.set_threshold(300_000)
 
 try:
     import click
