@@ -146,7 +146,7 @@ class TakeIn(Drawer):
         told = page(
             note("As the learning platform hands them over. Of a zip above 8 MB write the path; do not choose it.").html
         )
-        self.by = field("Your initials", short=True)
+        self.by = field("Taken back by (initials)", short=True)
         wrong = note("Taken in as somebody else's? Choose whose it is not, take it back, and take it in anew:").html
         self.back = button(TAKE_BACK, self._take_back)
         again = (page(wrong), at.students, self.by, buttons(self.back))
