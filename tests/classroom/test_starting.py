@@ -73,3 +73,24 @@ def test_a_program_starts_without(program: str, unused: list[str], tmp_path: Pat
     program += f"; import sys; print([name for name in {unused!r} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, cwd=tmp_path)
     assert (done.stdout.strip(), done.stderr) == ("[]", "")
+
+
+def test_what_was_left_out_of_nbgrader_is_there_when_it_is_needed(tmp_path: Path) -> None:
+    """Markdown is drawn for a feedback page of nbgrader's own, and a zip is unpacked, though marking does neither."""
+    program = """
+from pharmcalc.classroom.engine import ready
+ready()
+import nbformat
+from nbconvert.exporters import HTMLExporter
+nb = nbformat.v4.new_notebook(cells=[nbformat.v4.new_markdown_cell("*light* **heavy** ![a](a.png)")])
+page, _ = HTMLExporter().from_notebook_node(nb)
+print("<em>light</em> <strong>heavy</strong>" in page)
+import zipfile
+from nbgrader.utils import unpack_archive
+with zipfile.ZipFile("parcel.zip", "w") as parcel:
+    parcel.writestr("inside.txt", "there")
+unpack_archive("parcel.zip", "out")
+print(open("out/inside.txt").read())
+"""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, cwd=tmp_path)
+    assert done.stdout.split() == ["True", "there"], done.stderr

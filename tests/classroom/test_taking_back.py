@@ -18,9 +18,15 @@ from pharmcalc.classroom.marking.taking_back import take_back
 from pharmcalc.classroom.results.attempts import read_attempts
 from pharmcalc.classroom.results.overrides import change_mark, changes_in_force
 from pharmcalc.classroom.results.picture import ABSENT, MARKED
+from pharmcalc.classroom.roster import Student
 from pharmcalc.errors import CourseError
 from tests.classroom.building import answered, gradebook_rows
 from tests.classroom.conftest import NAME, Classroom
+
+
+def student(number: str) -> Student:
+    """Return a student of the class."""
+    return Student(number, f"Surname{number}", f"Given{number}")
 
 
 @pytest.fixture
@@ -49,7 +55,7 @@ def test_nothing_of_it_counts_any_longer(mixed_up: Classroom) -> None:
     course = mixed_up.course
     change_mark(course, NAME, "A-01", "q1", 0, reason="copied", by="RO")
     rows = [row for row in gradebook_rows(course.gradebook) if "A-01" not in row]
-    kept = take_back(course, NAME, "A-01", by="RO")
+    kept = take_back(course, NAME, student("A-01"), by="RO")
     assert json.loads((kept / f"{NAME}.ipynb").read_text(encoding="utf-8"))["cells"]
     assert gradebook_rows(course.gradebook) == rows
     assert "A-01" not in read_attempts(course, NAME)
@@ -65,7 +71,7 @@ def test_the_lists_keep_every_line(mixed_up: Classroom) -> None:
     """What was believed, and when it was taken back, can be read later; the gradebook before is kept."""
     attempts = mixed_up.course.root / "attempts.csv"
     before = attempts.read_text(encoding="utf-8")
-    take_back(mixed_up.course, NAME, "A-01", by="RO")
+    take_back(mixed_up.course, NAME, student("A-01"), by="RO")
     assert attempts.read_text(encoding="utf-8").startswith(before)
     assert "taken back" in attempts.read_text(encoding="utf-8")
     assert "taken back from A-01 (RO)" in (mixed_up.course.received(NAME) / "log.jsonl").read_text(encoding="utf-8")
@@ -74,16 +80,18 @@ def test_the_lists_keep_every_line(mixed_up: Classroom) -> None:
 
 def test_it_is_never_laid_to_the_same_student_again(mixed_up: Classroom, tmp_path: Path) -> None:
     """Not by a new deadline, and not by their own hand-in, which counts although it is older."""
-    take_back(mixed_up.course, NAME, "A-01", by="RO")
+    take_back(mixed_up.course, NAME, student("A-01"), by="RO")
     set_deadline(mixed_up.course, NAME, read_moment("2099-01-01"), mixed_up.roster)
     assert count_anew(mixed_up.course, NAME, mixed_up.roster) == []
     assert not mixed_up.course.submitted(NAME, "A-01").exists()
-    own = tmp_path / "A-01.ipynb"
+    own = tmp_path / "mine.ipynb"  # no stronger claim than the other file had, and older
     own.write_text(json.dumps(answered(mixed_up.release, "A-01", answers={"q1": ""})), encoding="utf-8")
     os.utime(own, (0, 1_700_000_000))
     result = take_in(mixed_up.course, NAME, own, mixed_up.roster)
-    assert [entry.number for entry in result.taken] == ["A-01"]
-    assert mixed_up.course.submitted(NAME, "A-01").is_file()
+    assert [(entry.file, entry.number) for entry in result.taken] == [("mine.ipynb", "A-01")]
+    mixed_up.mark()
+    (row,) = [row for row in mixed_up.picture().rows if row.student.number == "A-01"]
+    assert row.scores["q1"] == 0, "their own, in which q1 is not answered"
 
 
 def test_it_is_taken_in_as_whose_it_is(mixed_up: Classroom, tmp_path: Path) -> None:
@@ -93,14 +101,14 @@ def test_it_is_taken_in_as_whose_it_is(mixed_up: Classroom, tmp_path: Path) -> N
         take_in_parcel(mixed_up.course, NAME, tmp_path / "A-05.ipynb", Terminal(console))
     assert "A-05 and A-01 handed in the very same file" in told.get()
     assert f"pharmcalc take-back {NAME} A-01" in told.get()
-    take_back(mixed_up.course, NAME, "A-01", by="RO")
+    take_back(mixed_up.course, NAME, student("A-01"), by="RO")
     mixed_up.mark()
     assert (states(mixed_up)["A-01"], states(mixed_up)["A-05"]) == (ABSENT, MARKED)
 
 
 def test_a_student_may_hand_the_same_file_in_after_all(mixed_up: Classroom, tmp_path: Path) -> None:
     """Taken back by mistake, it is taken in once more, and counts."""
-    take_back(mixed_up.course, NAME, "A-01", by="RO")
+    take_back(mixed_up.course, NAME, student("A-01"), by="RO")
     laid(mixed_up, tmp_path / "A-01.ipynb")
     mixed_up.mark()
     assert states(mixed_up)["A-01"] == MARKED
@@ -120,8 +128,8 @@ def test_stopped_on_the_way_it_is_done_by_running_it_again(
     with gradebook(mixed_up.course), monkeypatch.context() as patched:
         patched.setattr(f"{where}.{stop_at}", stop)
         with pytest.raises(KeyboardInterrupt):
-            take_back(mixed_up.course, NAME, "A-01", by="RO")
-    take_back(mixed_up.course, NAME, "A-01", by="RO")
+            take_back(mixed_up.course, NAME, student("A-01"), by="RO")
+    take_back(mixed_up.course, NAME, student("A-01"), by="RO")
     assert not any("A-01" in row for row in gradebook_rows(mixed_up.course.gradebook))
     assert "A-01" not in read_attempts(mixed_up.course, NAME)
     assert states(mixed_up)["A-01"] == ABSENT
@@ -130,9 +138,9 @@ def test_stopped_on_the_way_it_is_done_by_running_it_again(
 def test_a_hand_in_that_is_not_there_is_not_taken_back(classroom: Classroom) -> None:
     """The message says so, and nothing is written."""
     with pytest.raises(CourseError, match="A-03 has handed in nothing"):
-        take_back(classroom.course, NAME, "A-03", by="RO")
+        take_back(classroom.course, NAME, student("A-03"), by="RO")
     with pytest.raises(CourseError, match="name or initials"):
-        take_back(classroom.course, NAME, "A-03", by=" ")
+        take_back(classroom.course, NAME, student("A-03"), by=" ")
     assert not classroom.course.received(NAME).exists()
 
 

@@ -35,7 +35,7 @@ def take_back_handin(course: Course, assignment: str, number: str, by: str, door
     """Take a hand-in back from a student, because it is somebody else's."""
     student = the_student(course, number, assignment)
     with course.only_run():
-        kept = take_back(course, assignment, student.number, by=by)
+        kept = take_back(course, assignment, student, by=by)
     door.say(f"Taken back from {student.number}, with its marks, feedback page and attempts")
     door.say("Kept in: ", kept)
     door.say("Next: put the right student's number into the file's name, take it in, and mark:")

@@ -26,7 +26,7 @@ from pharmcalc.classroom.handed_in.inbox import (
     write_whole,
 )
 from pharmcalc.classroom.issuing.deadlines import read_deadlines, said_late
-from pharmcalc.classroom.roster import Roster
+from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError
 
 __all__ = ["Candidate", "Which", "claim_of", "count_anew", "folders", "no_longer_theirs", "that_counts"]
@@ -187,11 +187,11 @@ def _stored(one: Candidate) -> bytes:
     return (json.dumps(read_handin(one.kept.read_bytes()), indent=1, ensure_ascii=True) + "\n").encode()
 
 
-def no_longer_theirs(course: Course, assignment: str, number: str, why: str) -> None:
+def no_longer_theirs(course: Course, assignment: str, student: Student, why: str) -> None:
     """Write into the log that the notebook which counts for a student is not theirs."""
-    sha256 = Which(course, assignment, Roster(()), TakeIn()).counting(number)
-    name = course.submitted(assignment, number).name
-    write_log(course.received(assignment), [Entry(name, "", False, why, sha256, owner=number)])
+    sha256 = Which(course, assignment, Roster((student,)), TakeIn()).counting(student.number)
+    name = course.submitted(assignment, student.number).name
+    write_log(course.received(assignment), [Entry(name, "", False, why, sha256, owner=student.number)])
 
 
 def count_anew(course: Course, assignment: str, roster: Roster) -> list[str]:

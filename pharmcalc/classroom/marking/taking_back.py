@@ -17,17 +17,18 @@ from pharmcalc.classroom.handed_in.which import no_longer_theirs
 from pharmcalc.classroom.marking.finished import forget
 from pharmcalc.classroom.results.attempts import take_attempts_back
 from pharmcalc.classroom.results.overrides import withdraw_changes
+from pharmcalc.classroom.roster import Student
 from pharmcalc.errors import CourseError
 
 __all__ = ["take_back"]
 
 
-def take_back(course: Course, assignment: str, number: str, *, by: str) -> Path:
+def take_back(course: Course, assignment: str, student: Student, *, by: str) -> Path:
     """Take what a student handed in back, with its marks, feedback page, attempts and changed marks.
 
     Parameters
     ----------
-    course, assignment, number
+    course, assignment, student
         Where, of which, and whose it was thought to be.
     by
         Who decided.
@@ -44,14 +45,14 @@ def take_back(course: Course, assignment: str, number: str, *, by: str) -> Path:
     """
     from nbgrader.api import MissingEntry
 
-    by = " ".join(by.split())
+    number, by = student.number, " ".join(by.split())
     if not by:
         raise CourseError("A hand-in is taken back by somebody: give a name or initials.")
     laid = course.submitted(assignment, number).parent
     if not laid.is_dir() or laid.is_symlink():
         raise CourseError(f"{number} has handed in nothing for {assignment}, so there is nothing to take back.")
     course.backup(f"take-back-{assignment}")
-    no_longer_theirs(course, assignment, number, f"taken back from {number} ({by})")
+    no_longer_theirs(course, assignment, student, f"taken back from {number} ({by})")
     with gradebook(course) as book, suppress(MissingEntry):  # it was never marked
         book.remove_submission(assignment, number)
     take_attempts_back(course, assignment, number)
