@@ -2,7 +2,6 @@
 
 from fractions import Fraction
 
-import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.aliquots import Limits
 from pharmcalc.balances import Balance
 from pharmcalc.marking import TaskMark, mark_task

@@ -62,9 +62,10 @@ class Refuse:
 sys.meta_path.insert(0, Refuse())
 from pharmcalc.feedback import feedback_text
 from pharmcalc.marking import mark_task
-from pharmcalc.tasks.family import family_called
+from pharmcalc.tasks.family import FAMILIES, family_called
 from pharmcalc.tasks.house import read_house_rules
 import pharmcalc.tasks.papers
+[*FAMILIES.values()]  # loads every subject
 task = family_called("aliquot-plan").task("q1", "floors", read_house_rules())
 print(feedback_text(mark_task(task, task.answer_lines())))
 """

@@ -7,7 +7,6 @@ from fractions import Fraction
 import pytest
 
 import pharmcalc
-import pharmcalc.tasks.papers  # importing the papers registers every family
 from pharmcalc import kinds
 from pharmcalc.errors import RefusedError
 from pharmcalc.formula import FORMULAS, MISTAKES, Formula, Mass, Mistake, formula, mistake_of, words

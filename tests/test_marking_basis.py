@@ -2,7 +2,6 @@
 
 import pytest
 
-import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.dilutions import stock_strength_needed
 from pharmcalc.errors import RefusedError
 from pharmcalc.feedback import feedback_text

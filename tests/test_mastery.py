@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.errors import CourseError
 from pharmcalc.marking import TaskMark, mark_task
 from pharmcalc.mastery import FADES_AFTER, IN_A_ROW, Mastery

@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.reading import read
 from pharmcalc.rounding import Precision, round_to_step
 from pharmcalc.tasks.family import family_called

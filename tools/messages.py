@@ -19,7 +19,6 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 import pharmcalc
-import pharmcalc.tasks.papers  # registers every family of tasks
 from pharmcalc import kinds, units
 from pharmcalc.bench.actions import ACTIONS
 from pharmcalc.bench.inspection import STEPS, Step

@@ -3,10 +3,11 @@
 A family adds nothing to the mathematics: what it asks for are formulas, and its working is those formulas in order.
 """
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from html import escape
+from importlib import import_module
 
 from pharmcalc.aliquots import Limits, Rule
 from pharmcalc.bench import Order, record_text, weigh_by_the_book
@@ -19,6 +20,7 @@ from pharmcalc.rounding import PowerOfTen, Precision
 from pharmcalc.tasks.asked import Asked, Decision, Question
 from pharmcalc.tasks.dice import Dice
 from pharmcalc.tasks.house import HouseRules
+from pharmcalc.tasks.subjects import MODULE_OF
 from pharmcalc.units import Quantity
 from pharmcalc.working import Working, WorkingStep, estimate, step_of
 
@@ -315,14 +317,42 @@ def _marks(marks: int) -> str:
     return say("1 mark") if marks == 1 else say("{marks} marks", marks=marks)
 
 
-FAMILIES: dict[str, Family] = {}
+class _Families(Mapping[str, Family]):
+    """Every family by its id, loaded with its module when it is first asked for."""
+
+    def __init__(self) -> None:
+        self._loaded: dict[str, Family] = {}
+
+    def __getitem__(self, id: str) -> Family:
+        if id not in self._loaded:
+            import_module(MODULE_OF[id])
+        return self._loaded[id]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(MODULE_OF)
+
+    def __len__(self) -> int:
+        return len(MODULE_OF)
+
+    def add(self, family: Family) -> None:
+        if family.id not in MODULE_OF:
+            raise ValueError(f"name the family {family.id} in tasks/subjects.py")
+        if family.id in self._loaded:
+            raise ValueError(f"there is already a family {family.id}")
+        self._loaded[family.id] = family
+
+
+_FAMILIES = _Families()
+FAMILIES: Mapping[str, Family] = _FAMILIES
+"""Every family by its id, in the order of ``subjects.py``."""
 
 
 def register(family: Family) -> Family:
-    """Add a family to the list of those that assignments and practice can ask for."""
-    if family.id in FAMILIES:
-        raise ValueError(f"there is already a family {family.id}")
-    FAMILIES[family.id] = family
+    """Add a family to those that assignments and practice can ask for, and return it.
+
+    Raises ValueError where ``subjects.py`` does not name it, or there is one of that name already.
+    """
+    _FAMILIES.add(family)
     return family
 
 

@@ -9,7 +9,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import pharmcalc.tasks.subjects  # noqa: F401  # importing the subjects registers every family
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.codes import code_for
 from pharmcalc.tasks.family import Task, family_called

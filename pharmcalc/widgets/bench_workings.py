@@ -1,6 +1,5 @@
 """Weighings that a lesson shows: the whole routine by the book, and the routine with one thing left out."""
 
-import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
 from pharmcalc.bench import DONE, SIMULATED, STEPS, Moment, Order, inspect, weigh_by_the_book
 from pharmcalc.bench.things import mass
 from pharmcalc.errors import RefusedError

@@ -7,7 +7,6 @@ from collections.abc import Callable
 from html import escape
 from typing import TYPE_CHECKING
 
-import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
 from pharmcalc.errors import RefusedError
 from pharmcalc.feedback import feedback_html
 from pharmcalc.language import later, say

@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from fractions import Fraction
 from html import escape
 
-import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
 from pharmcalc.aliquots import (
     RULES,
     AliquotPlan,

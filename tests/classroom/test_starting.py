@@ -54,7 +54,7 @@ def test_an_error_inside_leaves_no_stand_in_behind() -> None:
         ("import pharmcalc", ["pharmcalc.units", "pint", "lark"]),
         (
             "import pharmcalc.__main__",
-            ["numpy", "nbgrader", "pharmcalc.tasks.subjects", "pharmcalc.classroom.desk.marking"],
+            ["numpy", "nbgrader", "pharmcalc.tasks.weighing", "pharmcalc.classroom.desk.marking"],
         ),
         (
             "import pharmcalc.__main__; from pharmcalc.classroom.desk import "

@@ -4,7 +4,6 @@ import re
 
 import pytest
 
-import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
 from pharmcalc.language import ENGLISH, LANGUAGES, Habits, using
 from pharmcalc.tasks.family import FAMILIES
 from tools import messages

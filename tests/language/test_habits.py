@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
 from pharmcalc.balances import least_weighable_quantity
 from pharmcalc.errors import ReadingError, RefusedError
 from pharmcalc.kinds import MASS, VOLUME

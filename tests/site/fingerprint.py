@@ -6,7 +6,6 @@ It uses nothing but the three lower floors.
 import json
 import re
 
-import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.feedback import feedback_text
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.family import FAMILIES, Task

@@ -5,7 +5,6 @@ from functools import cache
 
 import pytest
 
-import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.checking import AGREE, PLANTED
 from pharmcalc.tasks.family import Task, family_called

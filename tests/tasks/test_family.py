@@ -1,15 +1,20 @@
 """Families: every kind of task draws fair numbers, asks clearly and answers itself."""
 
+import json
 import re
+import subprocess
+import sys
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
-import pharmcalc.tasks.papers  # importing the papers registers every family
 from pharmcalc.errors import RefusedError
 from pharmcalc.marking import mark_task
 from pharmcalc.rounding import Precision
 from pharmcalc.tasks.family import FAMILIES, Asked, Family, Task, family_called, register
+from pharmcalc.tasks.house import read_house_rules
+from pharmcalc.tasks.subjects import MODULE_OF
 from pharmcalc.units import quantity
 from tests.questions import HOUSE, house, mg, plan_task, task_with
 
@@ -163,7 +168,7 @@ def test_a_stated_minimum_beside_a_sensitivity_requirement_still_gives_a_fair_pl
         '[[balance]]\nname = "Only one"\nsensitivity-requirement = "6 mg"\nminimum-weight = "100 mg"\n'
         'display-step = "1 mg"\ncapacity = "120 g"\n'
     )
-    rules = pharmcalc.tasks.papers.read_house_rules(text)
+    rules = read_house_rules(text)
     for task in draws("aliquot-plan", 10, rules):
         assert task.values["least_weighable_quantity"] == task.limits.least_weighable_quantity == mg(100)
         assert mark_task(task, task.answer_lines()).cleared
@@ -185,9 +190,46 @@ def test_two_families_cannot_share_an_id() -> None:
         register(family_called("aliquot-plan"))
 
 
+def test_a_family_that_the_list_of_subjects_does_not_name_is_refused_when_it_is_written() -> None:
+    """Nobody could ask for it; the contributor is told where its name goes."""
+    with pytest.raises(ValueError, match=r"name the family unheard-of in tasks/subjects\.py"):
+        register(replace(family_called("aliquot-plan"), id="unheard-of"))
+
+
+def test_each_family_is_written_where_the_list_of_subjects_says() -> None:
+    """So that asking for one loads the module that has it, and a module with families is not left out."""
+    program = """
+import json, pkgutil, sys
+from importlib import import_module
+from pharmcalc import tasks
+from pharmcalc.tasks import family
+written, register = {}, family.register
+def heard(one):
+    written[one.id] = sys._getframe(1).f_globals["__name__"]
+    return register(one)
+family.register = heard
+for module in pkgutil.iter_modules(tasks.__path__):
+    import_module("pharmcalc.tasks." + module.name)
+print(json.dumps(written))
+"""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert json.loads(done.stdout) == MODULE_OF
+    assert [family.id for family in FAMILIES.values()] == list(MODULE_OF)
+
+
+def test_asking_for_one_family_loads_its_module_and_no_other_subject() -> None:
+    """A command for one assignment starts the sooner."""
+    program = (
+        "import sys; from pharmcalc.tasks.family import family_called; from pharmcalc.tasks.subjects import MODULE_OF; "
+        "family_called('salt-form'); print(*{*MODULE_OF.values()} & {*sys.modules})"
+    )
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["pharmcalc.tasks.potency"]
+
+
 def test_where_no_fair_numbers_exist_the_lab_is_told() -> None:
     """Balances on which nothing can be planned make no endless drawing, but a sentence for the instructor."""
-    rules = pharmcalc.tasks.papers.read_house_rules(HOUSE.text.replace('capacity = "', 'capacity = "0.00'))
+    rules = read_house_rules(HOUSE.text.replace('capacity = "', 'capacity = "0.00'))
     with pytest.raises(RefusedError, match="no numbers can be drawn under these house rules: no plan"):
         family_called("aliquot-plan").task("q1", "a key", rules)
 

@@ -2,7 +2,6 @@
 
 import time
 
-import pharmcalc.tasks.papers  # noqa: F401  # importing the papers registers every family
 from pharmcalc.errors import PharmcalcError
 from pharmcalc.marking import mark_task
 from pharmcalc.tasks.asked import Asked

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pharmcalc.tasks.subjects  # noqa: F401  # registers all families
 from pharmcalc.tasks.family import family_called
 
 __all__ = ["BY_FAMILY", "BY_SUBJECT", "LESSONS", "lesson_for"]

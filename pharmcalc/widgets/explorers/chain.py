@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-import pharmcalc.tasks.papers  # noqa: F401  # registers every family of tasks
 from pharmcalc.aliquots import drug_delivered
 from pharmcalc.clearance import Obstacles, clearance
 from pharmcalc.errors import RefusedError
