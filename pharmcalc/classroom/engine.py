@@ -23,12 +23,16 @@ from pharmcalc.errors import CourseError, PharmcalcError
 
 #: Checks of dates, times and addresses in schemas, of which a notebook's has none, and a page server.
 _UNUSED = ("rfc3987_syntax", "rfc3986_validator", "isoduration", "nbconvert.postprocessors.serve")
-#: Called by nbgrader or nbconvert in what a marking run does not do: unpack, ask a hub, serve pages, draw Markdown.
+#: Called by nbgrader or nbconvert in what a marking run does not do: unpack, ask a hub, serve pages, draw Markdown,
+#: make tests from a list, look for a file of a similar name.
 _SELDOM_CALLED = (
     "setuptools",
     "setuptools.archive_util",
     "requests",
     "bs4",
+    "yaml",
+    "rapidfuzz",
+    "rapidfuzz.fuzz",
     "nbconvert.filters.markdown_mistune",
     *(
         f"nbgrader.server_extensions.{name}"

@@ -8,7 +8,7 @@ called.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from importlib import import_module
 from types import ModuleType
@@ -20,9 +20,13 @@ __all__ = ["leaving_out"]
 class _Later(ModuleType):
     """Stands where a library is imported; its functions load the library when one of them is called."""
 
-    def __getattr__(self, name: str) -> Callable[..., Any]:
+    def __getattr__(self, name: str) -> Any:
         if name.startswith("__"):
             raise AttributeError(name)  # what Python asks of every module, such as __path__
+        if isinstance(part := sys.modules.get(f"{self.__name__}.{name}"), _Later):
+            return part
+        if (loaded := sys.modules.get(self.__name__, self)) is not self:
+            return getattr(loaded, name)
         return lambda *given, **named: getattr(import_module(self.__name__), name)(*given, **named)
 
 
@@ -35,7 +39,7 @@ def leaving_out(*, absent: Iterable[str] = (), later: Iterable[str] = ()) -> Ite
     absent
         Modules that what is imported can do without.
     later
-        Modules of which only functions are used. Name a package before its parts.
+        Modules of which only functions are used, until one of them was called. Name each part of a package, too.
 
     A module that is loaded already stays as it is. After the block each can be imported as always.
     """

@@ -30,6 +30,26 @@ def test_what_is_left_for_later_is_loaded_when_it_is_called() -> None:
     assert "colorsys" in sys.modules
 
 
+def test_a_part_of_a_package_is_left_for_later_with_it() -> None:
+    """Then ``from package import part`` loads neither, and the part's functions work."""
+    parts = ["xml.dom", "xml.dom.minidom"]
+    for name in [name for name in sys.modules if name.startswith("xml.dom")]:
+        sys.modules.pop(name)
+    with leaving_out(later=parts):
+        from xml.dom import minidom
+    assert not [name for name in parts if name in sys.modules]
+    assert minidom.parseString("<jar/>").documentElement.tagName == "jar"
+
+
+def test_once_the_library_is_loaded_all_of_it_is_there() -> None:
+    """An error's class is named only where a function was called that can raise it."""
+    sys.modules.pop("colorsys", None)
+    with leaving_out(later=["colorsys"]):
+        import colorsys
+    assert colorsys.rgb_to_hls(1, 1, 1) == (0, 1, 0)
+    assert colorsys.ONE_THIRD == 1 / 3
+
+
 def test_a_module_that_is_loaded_stays_as_it_is() -> None:
     """Somebody else in this process uses it."""
     import json
@@ -63,7 +83,10 @@ def test_an_error_inside_leaves_no_stand_in_behind() -> None:
         ),
         (
             "import pharmcalc.classroom.desk.marking; from pharmcalc.classroom.engine import ready; ready()",
-            ["requests", "setuptools", "bs4", "matplotlib", "weasyprint", "nbgrader.server_extensions.formgrader"],
+            [
+                *("requests", "setuptools", "bs4", "yaml", "rapidfuzz"),
+                *("matplotlib", "weasyprint", "nbgrader.server_extensions.formgrader"),
+            ],
         ),
     ],
     ids=["library", "command", "desk", "marking"],

@@ -12,10 +12,9 @@ from pathlib import Path
 from typing import Protocol
 
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
-from pharmcalc.classroom.marking.outcomes import Outcome
+from pharmcalc.classroom.marking.outcomes import Outcome, ignore
 
 __all__ = ["Door", "Terminal", "shown", "unexpected"]
 
@@ -59,10 +58,14 @@ class Terminal:
 
     @contextmanager
     def counting(self, what: str, total: int) -> Iterator[Callable[[Outcome], None]]:
-        """Show a bar, which goes when the block is done."""
+        """Show a bar, which goes when the block is done; none where nobody would see it move."""
+        if not self._console.is_terminal:
+            yield ignore
+            return
+        from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
         columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-        quiet = not self._console.is_terminal
-        with Progress(*columns, console=self._console, transient=True, disable=quiet) as bar:
+        with Progress(*columns, console=self._console, transient=True) as bar:
             task = bar.add_task(what, total=total)
             yield lambda outcome: bar.advance(task)
 
