@@ -31,6 +31,7 @@ from pharmcalc.classroom.marking.preprocessors import (
     EscapeStudentText,
     FeedbackPage,
     Grades,
+    KnowDeadlines,
     MarkAnswers,
     ReleaseClear,
     Tidy,
@@ -95,6 +96,7 @@ def configure(c: Config) -> None:
     c.Autograde.autograde_preprocessors = [
         MarkAnswers,
         SaveAutoGrades,
+        KnowDeadlines,
         AssignLatePenalties,
     ]
 

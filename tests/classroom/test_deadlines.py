@@ -73,8 +73,9 @@ def test_each_day_begun_costs_its_share(strict: Classroom) -> None:
     assert "late" not in " ".join(row(strict, "A-01").notes)
 
 
-def test_whoever_has_longer_loses_nothing(strict: Classroom) -> None:
-    """A deadline of one's own and an extension in the class list both count; the others' deadline stays."""
+@pytest.fixture
+def some_have_longer(strict: Classroom) -> Classroom:
+    """All three handed in 20 hours late: A-01 has a deadline of their own, A-02 two days more by the class list."""
     text = strict.course.class_list.read_text(encoding="utf-8").splitlines()
     lines = [f"{text[0]},extension", *(f"{line},{'2 days' if line.startswith('A-02') else ''}" for line in text[1:])]
     strict.course.class_list.write_text("\n".join(lines), encoding="utf-8")
@@ -83,6 +84,12 @@ def test_whoever_has_longer_loses_nothing(strict: Classroom) -> None:
     set_deadline(room.course, NAME, DUE + timedelta(days=1), room.roster, "a-01")
     for number in ("A-01", "A-02", "A-03"):
         handed_in(room, number, timedelta(hours=20))
+    return room
+
+
+def test_whoever_has_longer_loses_nothing(some_have_longer: Classroom) -> None:
+    """A deadline of one's own and an extension in the class list both count; the others' deadline stays."""
+    room = some_have_longer
     room.mark()
     assert [bool(row(room, number).penalty) for number in ("A-01", "A-02", "A-03")] == [False, False, True]
     with gradebook(room.course) as book:  # where nbgrader's own tools look
@@ -119,6 +126,18 @@ def test_plain_nbgrader_takes_the_same_marks_off(strict: Classroom) -> None:
     said = nbgrader(strict.course.root, "autograde", NAME, "--force")
     assert gradebook_rows(strict.course.gradebook) == ours, said
     assert "Handing in late" in strict.feedback("A-02"), "the paper's rules say it"
+
+
+def test_plain_nbgrader_gives_more_time_already_when_it_marks_first(some_have_longer: Classroom) -> None:
+    """It learns the due date, one's own deadline and the extensions of the class list without a run of ours before."""
+    room = some_have_longer
+    said = nbgrader(room.course.root, "autograde", NAME)
+    penalties = {number: row(room, number).penalty for number in ("A-01", "A-02", "A-03")}
+    assert (penalties["A-01"], penalties["A-02"]) == (0, 0), said
+    assert penalties["A-03"] == pytest.approx(sum(row(room, "A-03").scores.values()) / 10)
+    theirs = gradebook_rows(room.course.gradebook)
+    room.mark()
+    assert gradebook_rows(room.course.gradebook) == theirs
 
 
 def test_a_due_date_set_in_nbgraders_own_pages_stays(strict: Classroom) -> None:

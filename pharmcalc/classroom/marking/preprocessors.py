@@ -5,6 +5,7 @@
 ``Tidy``                  autograde, first of all: lays a hand-in out again after the release
 ``EscapeStudentText``     autograde, before anything is stored: a student's markup becomes plain text
 ``MarkAnswers``           autograde, in the place of ``Execute``: puts the points and the feedback into the mark cells
+``KnowDeadlines``         autograde, before the penalties: tells nbgrader how much longer this student has
 ========================  =========================================================================================
 
 ``nbgrader_config.py`` names them, so plain ``nbgrader autograde`` and ``pharmcalc mark`` do the same.
@@ -17,13 +18,14 @@ from pathlib import Path
 from typing import Any
 
 from nbformat.notebooknode import NotebookNode, from_dict
-from nbgrader.preprocessors import ClearSolutions, GetGrades, NbGraderPreprocessor
+from nbgrader.preprocessors import ClearSolutions, GetGrades, NbGraderPreprocessor, latesubmissions
 from traitlets import List
 
 from pharmcalc.bench import file_name
 from pharmcalc.classroom.cells import Json, cells_by_id, grade_id, grader_of, lead
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.handed_in.records import Beside, read_beside
+from pharmcalc.classroom.issuing.deadlines import read_deadlines
 from pharmcalc.classroom.issuing.release import (
     emptied,
     house_rules_text,
@@ -33,10 +35,12 @@ from pharmcalc.classroom.issuing.release import (
 )
 from pharmcalc.classroom.marking.escaping import escape_student_text
 from pharmcalc.classroom.marking.feedback_page import Given, PageWriter, Returned, Standing
+from pharmcalc.classroom.marking.ledger import extensions
 from pharmcalc.classroom.marking.marker import mark_notebook
 from pharmcalc.classroom.marking.tidy import tidy
 from pharmcalc.classroom.results.attempts import attempt_of
 from pharmcalc.classroom.results.overrides import changes_in_force
+from pharmcalc.classroom.roster import read_roster
 from pharmcalc.errors import CourseError
 from pharmcalc.language import using
 from pharmcalc.tasks.house import read_house_rules
@@ -96,6 +100,22 @@ class MarkAnswers(InCourse):
         course, at_hand = self.course_folder(), resources["nbgrader"]
         folder = course.format_path(course.submitted_directory, at_hand["student"], at_hand["assignment"])
         return read_beside(Path(folder), issue)
+
+
+class KnowDeadlines(InCourse):
+    """Give nbgrader the due date, and how much longer a student has by the class list and the list of deadlines."""
+
+    def preprocess(self, nb: NotebookNode, resources: Any) -> Step:
+        """Return the notebook unchanged."""
+        course, at_hand = Course(Path(self.course_folder().root)), resources["nbgrader"]
+        assignment, number = at_hand["assignment"], at_hand["student"]
+        if course.class_list.is_file():
+            roster = read_roster(course.class_list)
+            with latesubmissions.Gradebook(at_hand["db_url"]) as book:  # the one that is shared during a run
+                longer = extensions(book.find_assignment(assignment), read_deadlines(course, assignment), roster)
+                book.find_submission(assignment, number).extension = longer.get(number)
+                book.db.commit()
+        return nb, resources
 
 
 class Grades(GetGrades):  # type: ignore[misc]  # nbgrader has no types
