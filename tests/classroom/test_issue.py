@@ -2,6 +2,7 @@
 
 import copy
 import json
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ import pytest
 
 from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.engine import Converter
 from pharmcalc.classroom.issuing.issue import check_papers, check_release, issue_assignment, make_release, write_copies
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError, PharmcalcError
@@ -105,15 +107,34 @@ def test_marking_goes_on_by_the_rules_that_were_issued(classroom: Classroom) -> 
     assert gradebook_rows(classroom.course.gradebook) == before
 
 
-def test_a_failed_issue_leaves_the_old_release(classroom: Classroom) -> None:
-    """nbgrader refuses to drop a marked cell once hand-ins are in; the release that was there stays."""
+def test_once_hand_ins_are_marked_no_cell_comes_or_goes(classroom: Classroom) -> None:
+    """Marks hang on the cells: the cell is named with what to do instead, and the release that was there stays."""
     classroom.hand_in("A-01")
     classroom.mark()
     before = classroom.course.release(NAME).read_bytes()
     written = json.loads(classroom.course.solution(NAME).read_text(encoding="utf-8"))
     written["cells"] = [cell for cell in written["cells"] if cell["id"] != "explain-1"]
     classroom.course.solution(NAME).write_text(json.dumps(written), encoding="utf-8")
-    with pytest.raises(CourseError, match="Cannot add or remove cells"):
+    for again in (False, True):
+        with pytest.raises(CourseError, match=r"other cells \(explain-1\): 1 hand-in.* another name") as caught:
+            issue_assignment(classroom.course, NAME, classroom.roster, again=again)
+        assert "--again" not in str(caught.value)
+    assert classroom.course.release(NAME).read_bytes() == before
+
+
+def test_a_failed_issue_leaves_the_old_release(classroom: Classroom, monkeypatch: pytest.MonkeyPatch) -> None:
+    """nbgrader removes it first; should it then fail, it is laid back."""
+    before, real = classroom.course.release(NAME).read_bytes(), Converter.run
+
+    def fails(self: Converter, student: str = ".") -> None:
+        real(self, student)
+        if self._folder.root == str(classroom.course.root):
+            shutil.rmtree(classroom.course.release(NAME).parent)
+            raise CourseError("the disk is full")
+
+    change_rules(classroom.course)
+    monkeypatch.setattr(Converter, "run", fails)
+    with pytest.raises(CourseError, match="the disk is full"):
         issue_assignment(classroom.course, NAME, classroom.roster, again=True)
     assert classroom.course.release(NAME).read_bytes() == before
 

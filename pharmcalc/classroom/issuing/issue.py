@@ -88,7 +88,13 @@ def issue_assignment(course: Course, assignment: str, roster: Roster, *, again: 
     alike = check_papers(issue, roster, issued_attempt(json.loads(fresh)))
     release = course.release(assignment)
     before = release.read_bytes() if release.is_file() else None
-    known = course.gradebook.is_file() and _in_gradebook(course, assignment)
+    known, marked = _in_gradebook(course, assignment)
+    if marked and before is not None and (changed := _come_or_gone(before, fresh)):
+        raise CourseError(
+            f"{assignment} cannot be issued with other cells ({', '.join(changed)}): {marked} hand-in(s) are in the "
+            "gradebook, and their marks hang on the cells that were issued. Undo the change in solutions/, or give the "
+            f'new one another name: a folder of its own in solutions/, and notebook.begin("{assignment}-b", ...) in it.'
+        )
     if known and before is not None and before != fresh and not again:
         raise CourseError(
             f"{assignment} was issued before and would change now ({_difference(before, fresh)}). "
@@ -246,9 +252,29 @@ def issued_assignments(course: Course) -> list[str]:
     return [name for name in course.assignments() if course.issued(name).is_dir() and course.release(name).is_file()]
 
 
-def _in_gradebook(course: Course, assignment: str) -> bool:
+def _in_gradebook(course: Course, assignment: str) -> tuple[bool, int]:
+    """Say whether the gradebook knows an assignment, and of how many students it holds hand-ins."""
+    if not course.gradebook.is_file():
+        return False, 0
     with gradebook(course) as book:
-        return any(a.name == assignment and a.notebooks for a in book.assignments)
+        known = any(a.name == assignment and a.notebooks for a in book.assignments)
+        return known, len(book.assignment_submissions(assignment)) if known else 0
+
+
+def _come_or_gone(old: bytes, new: bytes) -> list[str]:
+    """Return the cells that nbgrader keeps in its gradebook for one release only, or keeps as something else."""
+    before, after = _kept_cells(old), _kept_cells(new)
+    return sorted(name for name in before.keys() | after.keys() if before.get(name) != after.get(name))
+
+
+def _kept_cells(release: bytes) -> dict[str, tuple[bool, ...]]:
+    kept = {}
+    for name, cell in cells_by_id(json.loads(release)).items():
+        about = grader_of(cell)
+        kept_as = tuple(bool(about.get(role)) for role in ("grade", "solution", "task"))
+        if any(kept_as) or about.get("locked"):
+            kept[name] = kept_as
+    return kept
 
 
 def _difference(old: bytes, new: bytes) -> str:
