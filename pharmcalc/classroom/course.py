@@ -16,7 +16,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from pharmcalc.bench import file_name
@@ -135,6 +135,20 @@ class Course:
                 ) from None
             yield
 
+    def due_date(self, assignment: str) -> datetime | None:
+        """Return an assignment's due date in the gradebook, where nbgrader's own pages may have set it; else None.
+
+        Raises CourseError where the gradebook is in use or damaged.
+        """
+        if not self.gradebook.is_file():
+            return None
+        try:
+            with closing(sqlite3.connect(f"{self.gradebook.resolve().as_uri()}?mode=ro", uri=True)) as book:
+                found = book.execute("SELECT duedate FROM assignment WHERE name = ?", [assignment]).fetchone()
+        except sqlite3.DatabaseError as trouble:
+            raise CourseError(IN_USE if _is_locked(trouble) else self._cannot_be_read(trouble)) from None
+        return datetime.fromisoformat(found[0]).replace(tzinfo=UTC) if found and found[0] else None
+
     def backup(self, before: str) -> Path | None:
         """Check the gradebook and keep a copy of it; return the copy's path, or None when there is no gradebook yet.
 
@@ -157,7 +171,7 @@ class Course:
         draft = copy.with_suffix(".part")
         try:
             if trouble := _damage(self.gradebook):
-                raise CourseError(f"{self.gradebook}: the gradebook cannot be read ({trouble}). {_cure(folder)}")
+                raise CourseError(self._cannot_be_read(trouble))
             with closing(sqlite3.connect(self.gradebook)) as book, closing(sqlite3.connect(draft)) as kept:
                 book.backup(kept)
             draft.replace(copy)
@@ -173,6 +187,9 @@ class Course:
         for old in _copies(folder)[:-KEPT_BACKUPS]:
             old.unlink()
         return copy
+
+    def _cannot_be_read(self, trouble: object) -> str:
+        return f"{self.gradebook}: the gradebook cannot be read ({trouble}). {_cure(self._kept())}"
 
     def _kept(self) -> Path:
         """Return the folder of the copies, made where it is missing."""

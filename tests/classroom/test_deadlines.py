@@ -3,9 +3,11 @@
 import json
 import os
 import shutil
+import sqlite3
 import struct
 import time
 import zipfile
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from itertools import permutations
@@ -140,14 +142,44 @@ def test_plain_nbgrader_gives_more_time_already_when_it_marks_first(some_have_lo
     assert gradebook_rows(room.course.gradebook) == theirs
 
 
-def test_a_due_date_set_in_nbgraders_own_pages_stays(strict: Classroom) -> None:
-    """Where the list says nothing, the due date in the gradebook is the deadline."""
+@pytest.fixture
+def set_in_nbgrader(strict: Classroom) -> Classroom:
+    """Where the list says nothing, and the due date was set in nbgrader's own pages."""
     with gradebook(strict.course) as book:
         book.find_assignment(NAME).duedate = DUE.replace(tzinfo=None)
         book.db.commit()
-    handed_in(strict, "A-01", timedelta(hours=1))
-    strict.mark()
-    assert row(strict, "A-01").penalty > 0
+    return strict
+
+
+def test_a_due_date_set_in_nbgraders_own_pages_stays(set_in_nbgrader: Classroom) -> None:
+    """It is the deadline until the list has one, or takes it back."""
+    room = set_in_nbgrader
+    handed_in(room, "A-01", timedelta(hours=1))
+    room.mark()
+    assert row(room, "A-01").penalty > 0
+    assert read_deadlines(room.course, NAME) == Deadlines(DUE)
+    set_deadline(room.course, NAME, None, room.roster)
+    assert read_deadlines(room.course, NAME) == Deadlines(set=True)
+
+
+def test_a_due_date_of_nbgraders_chooses_the_hand_in(set_in_nbgrader: Classroom, tmp_path: Path) -> None:
+    """The last before it counts, as it would by the list."""
+    room = set_in_nbgrader
+    files = {"A-01.ipynb": ("last", timedelta(hours=-1)), "A-01 (1).ipynb": ("late", timedelta(hours=5))}
+    take_in(room.course, NAME, parcel(room, tmp_path / "in", files), room.roster)
+    assert counts(room) == "last"
+
+
+def test_a_gradebook_in_use_is_said_where_its_due_date_is_asked(set_in_nbgrader: Classroom) -> None:
+    """To take no due date for granted would let the wrong hand-in count."""
+    course = set_in_nbgrader.course
+    with closing(sqlite3.connect(course.gradebook, timeout=0, isolation_level=None)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(CourseError, match="in use by another program"):
+            read_deadlines(course, NAME)
+    course.gradebook.write_bytes(b"no database at all" * 100)
+    with pytest.raises(CourseError, match="cannot be read"):
+        read_deadlines(course, NAME)
 
 
 def test_by_default_lateness_is_told_and_costs_nothing(classroom: Classroom) -> None:

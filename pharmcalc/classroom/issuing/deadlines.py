@@ -40,7 +40,7 @@ class _Line:
 
 @dataclass(frozen=True)
 class Deadlines:
-    """The deadlines of one assignment, in UTC; ``set`` says whether the list says anything of everybody's."""
+    """The deadlines of one assignment, in UTC; ``set`` says whether everybody's is what the list says of it."""
 
     everybody: datetime | None = None
     own: Mapping[str, datetime] = field(default_factory=dict)
@@ -118,10 +118,12 @@ def set_deadline(
 
 
 def read_deadlines(course: Course, assignment: str) -> Deadlines:
-    """Return the deadlines of an assignment."""
+    """Return the deadlines of an assignment; where the list has none for everybody, nbgrader's due date is that."""
     found = {one.number: one.until for one in _lines(course) if one.assignment == assignment}
     moments = {number: datetime.fromisoformat(until).astimezone(UTC) for number, until in found.items() if until}
-    return Deadlines(moments.pop("", None), moments, set="" in found)
+    if "" in found:
+        return Deadlines(moments.pop("", None), moments, set=True)
+    return Deadlines(course.due_date(assignment), moments)
 
 
 def _lines(course: Course) -> Iterator[_Line]:
