@@ -23,7 +23,7 @@ from pharmcalc.classroom.cells import cells_by_id, source_of
 from pharmcalc.classroom.engine import gradebook
 from pharmcalc.classroom.handed_in.inbox import set_aside, stamp
 from pharmcalc.classroom.handed_in.parcels import open_parcel
-from pharmcalc.classroom.handed_in.submitted import time_of
+from pharmcalc.classroom.handed_in.submitted import check_folder, time_of
 from pharmcalc.classroom.handed_in.takein import take_in
 from pharmcalc.classroom.issuing.deadlines import Deadlines, read_deadlines, read_moment, set_deadline
 from pharmcalc.classroom.issuing.issue import issue_assignment
@@ -306,6 +306,26 @@ def test_a_students_deadline_is_their_own_first() -> None:
     assert deadlines.of(plain) == DUE - timedelta(days=1)
     assert deadlines.of(longer) == DUE + timedelta(weeks=1)
     assert Deadlines().of(longer) is None
+
+
+@pytest.mark.parametrize("zone", [" UTC", "Z", " gmt", "", "+0100", "-05:00"])
+def test_a_time_written_by_hand_is_read_as_it_is_meant(classroom: Classroom, zone: str) -> None:
+    """A time without a zone is in UTC, as nbgrader takes it."""
+    folder = classroom.hand_in("A-01").parent
+    (folder / "timestamp.txt").write_text(f"2026-03-02 12:00:00{zone}\n", encoding="utf-8")
+    check_folder(folder)
+    offset = {"+0100": timedelta(hours=1), "-05:00": timedelta(hours=-5)}.get(zone, timedelta(0))
+    assert time_of(folder) == (DUE - offset).replace(tzinfo=None)
+
+
+@pytest.mark.parametrize("zone", [" +0100", " -05:00", " PST", " EASTX", "MSK"])
+def test_a_time_of_an_unknown_zone_is_asked_back(classroom: Classroom, zone: str) -> None:
+    """nbgrader would take it for UTC, hours from what was meant."""
+    folder = classroom.hand_in("A-01").parent
+    (folder / "timestamp.txt").write_text(f"2026-03-02 12:00:00{zone}", encoding="utf-8")
+    for reads in (check_folder, time_of):
+        with pytest.raises(CourseError, match=r"how far from UTC it is; write one there, such as"):
+            reads(folder)
 
 
 # Several hand-ins ----------------------------------------------------------------------------------------------------

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import re
 import stat
+import time
 from datetime import datetime
 from pathlib import Path
 
@@ -20,11 +21,15 @@ __all__ = ["STAMP", "check_folder", "stamped", "time_of"]
 STAMP = "timestamp.txt"
 """Where nbgrader keeps when a hand-in came."""
 
-_NO_TIME = f"{STAMP} in its folder says no time; write one there, such as 2025-01-31 09:30:00 UTC, or remove the file"
+_CURE = "write one there, such as 2025-01-31 09:30:00 UTC, or remove the file"
+_NO_TIME = f"{STAMP} in its folder says no time; {_CURE}"
+_NO_ZONE = f"{STAMP} in its folder gives a time of which nobody knows here how far from UTC it is; {_CURE}"
 MOST_THINGS = 1000
 LARGEST_FOLDER = 100 * 2**20
 LONGEST_STAMP = 60
-_STAMP = re.compile(r"(19|20)\d\d-\d\d-\d\d[ T]\d\d:\d\d(:\d\d(\.\d{1,6})?)?\s?([A-Za-z]{1,5}|[+-]\d\d:?\d\d)?\s*\Z")
+_STAMP = re.compile(r"(19|20)\d\d-\d\d-\d\d[ T]\d\d:\d\d(:\d\d(\.\d{1,6})?)?(\s?([A-Za-z]{1,5}|[+-]\d\d:?\d\d))?\s*\Z")
+#: What nbgrader reads rightly of what may follow the time; any other name it takes for UTC, a space and +01:00 as well.
+_ZONE = re.compile(r"|[+-]\d\d:?\d\d|\s?(?i:utc|gmt|z)")
 
 
 def check_folder(folder: Path) -> None:
@@ -81,5 +86,11 @@ def time_of(folder: Path) -> datetime | None:
 
 
 def _check_stamp(text: str) -> None:
-    if text and (len(text) > LONGEST_STAMP or not _STAMP.match(text)):
+    if not text:
+        return
+    found = _STAMP.match(text) if len(text) <= LONGEST_STAMP else None
+    if found is None:
         raise CourseError(_NO_TIME)
+    zone = found[4] or ""
+    if not _ZONE.fullmatch(zone) and zone.strip() not in time.tzname:
+        raise CourseError(_NO_ZONE)
