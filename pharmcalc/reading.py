@@ -17,6 +17,7 @@ from lark.exceptions import LarkError, UnexpectedInput, UnexpectedToken, VisitEr
 
 from pharmcalc.errors import ReadingError
 from pharmcalc.grammar import GRAMMAR, SAME_SIGNS, UNIT_OF_SPELLING
+from pharmcalc.kept import kept_beside
 from pharmcalc.language import DECIMAL_MARKS, habits, later, say
 from pharmcalc.units import Quantity, is_plain, number_text, quantity, registry, unit_name, unit_text
 
@@ -304,7 +305,9 @@ class _Builder(Transformer[Token, Quantity]):
 
 @cache
 def _parser() -> Lark:
-    return Lark(GRAMMAR, parser="lalr", maybe_placeholders=False)
+    folder = kept_beside(__file__)  # making the parser's tables anew takes as long as reading a hundred answers
+    kept: Any = str(folder / "answers.grammar") if folder else False
+    return Lark(GRAMMAR, parser="lalr", maybe_placeholders=False, cache=kept)
 
 
 def read(text: str) -> Reading:

@@ -10,6 +10,7 @@ PACKAGE = Path(__file__).resolve().parent.parent / "pharmcalc"
 GROUND = (
     "errors",
     "caution",
+    "kept",
     "units",
     "constants",
     "grammar",

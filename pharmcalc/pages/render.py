@@ -2,9 +2,10 @@
 
 from functools import cache
 
-from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+from jinja2 import ChoiceLoader, Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 
 from pharmcalc.caution import CAUTION
+from pharmcalc.kept import kept_beside
 from pharmcalc.language import capital, habits, say
 
 __all__ = ["render"]
@@ -12,8 +13,10 @@ __all__ = ["render"]
 
 @cache
 def _templates(room: str) -> Environment:
+    folder = kept_beside(__file__)
     environment = Environment(
         loader=ChoiceLoader([PackageLoader(room), PackageLoader("pharmcalc.pages")]),
+        bytecode_cache=FileSystemBytecodeCache(str(folder), "%s.template") if folder else None,
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
