@@ -2,7 +2,9 @@
 
 import copy
 import json
+import os
 import shutil
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +12,8 @@ import pytest
 
 from pharmcalc.classroom.cells import cells_by_id
 from pharmcalc.classroom.course import Course
+from pharmcalc.classroom.handed_in.takein import take_in
+from pharmcalc.classroom.issuing.deadlines import set_deadline
 from pharmcalc.classroom.issuing.issue import issue_assignment
 from pharmcalc.classroom.results.attempts import Attempt, counted, read_attempts
 from pharmcalc.classroom.roster import read_roster
@@ -84,6 +88,44 @@ def test_the_best_attempt_counts_and_a_later_one_up_to_its_cap(going_on: Classro
     assert any(
         "attempt 1: 12 of 14, not cleared; attempt 2: 14 of 14, cleared; 12 count (best)" in n for n in row.notes
     )
+
+
+def came(folder: Path, classroom: Classroom, *handins: dict[str, Any]) -> None:
+    """Take hand-ins of A-01 in, one parcel for each, an hour after another."""
+    for hour, nb in enumerate(handins):
+        file = folder / str(hour) / f"A-01 {NAME}.ipynb"
+        file.parent.mkdir(parents=True)
+        file.write_text(json.dumps(nb), encoding="utf-8")
+        os.utime(file, (1_700_000_000 + 3600 * hour,) * 2)
+        take_in(classroom.course, NAME, file.parent, classroom.roster)
+
+
+def test_attempts_that_came_before_the_first_marking_all_count(going_on: Classroom, tmp_path: Path) -> None:
+    """Of two notebooks of the first attempt the newer is marked; the second attempt is in the gradebook."""
+    first, same, second = attempt(going_on, 1, without="q2"), attempt(going_on, 1, without="q1"), attempt(going_on, 2)
+    came(tmp_path / "in", going_on, first, same, second)
+    for _ in range(2):
+        going_on.mark(again=True)
+        held = read_attempts(going_on.course, NAME)["A-01"]
+        assert [(one.attempt, one.marks) for one in held] == [(1, 12), (2, 14)]
+        assert row_of(going_on, "A-01").total == 12
+    written = (going_on.course.root / "attempts.csv").read_text(encoding="utf-8").splitlines()
+    assert len(written) == 1 + 3  # the first attempt is marked once, the second with every run
+
+
+def test_an_attempt_that_came_too_late_does_not_count_beside_one_in_time(going_on: Classroom, tmp_path: Path) -> None:
+    """The deadline lies between the two."""
+    set_deadline(going_on.course, NAME, datetime.fromtimestamp(1_700_000_000 + 1800, UTC), going_on.roster)
+    came(tmp_path / "in", going_on, attempt(going_on, 1, without="q1"), attempt(going_on, 2))
+    going_on.mark()
+    assert [one.attempt for one in read_attempts(going_on.course, NAME)["A-01"]] == [1]
+
+
+def test_in_a_test_an_older_notebook_is_no_attempt(classroom: Classroom, tmp_path: Path) -> None:
+    """What a student types as the attempt changes nothing there."""
+    came(tmp_path / "in", classroom, attempt(classroom, 2), attempt(classroom, 1))
+    classroom.mark()
+    assert [one.attempt for one in read_attempts(classroom.course, NAME)["A-01"]] == [1]
 
 
 def test_an_earlier_attempt_that_is_marked_again_counts_once(going_on: Classroom) -> None:

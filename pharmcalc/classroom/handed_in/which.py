@@ -60,12 +60,17 @@ def folders(name: str) -> list[str]:
     return list(reversed(PurePosixPath(name).parts[:-1]))
 
 
-def that_counts(candidates: Sequence[Candidate], deadline: datetime | None) -> Candidate:
-    """Return the one that counts: among those with the strongest claim the last in time, else the last of all."""
-    claim = max(one.claim for one in candidates)
+def that_may_count(candidates: Sequence[Candidate], deadline: datetime | None) -> list[Candidate]:
+    """Return, the oldest first, those with the strongest claim that came in time; when none did, all of these."""
+    claim = max((one.claim for one in candidates), default=TYPED)
     ranked = sorted((one for one in candidates if one.claim == claim), key=lambda one: one.when)
     in_time = [one for one in ranked if deadline is None or one.when <= deadline]
-    *before, last = in_time or ranked
+    return in_time or ranked
+
+
+def that_counts(candidates: Sequence[Candidate], deadline: datetime | None) -> Candidate:
+    """Return the one that counts: the last of those that may."""
+    *before, last = that_may_count(candidates, deadline)
     for one in reversed(before):  # loaded again, a file is as old as it was the first time
         if one.sha256 != last.sha256:
             break
@@ -96,6 +101,10 @@ class Which:
     def numbers(self) -> list[str]:
         """The students of whom notebooks were kept before."""
         return sorted(self._before)
+
+    def before(self, number: str) -> list[Candidate]:
+        """Return the notebooks that may count for a student, the oldest first."""
+        return that_may_count(self._before.get(number, []), self._deadlines.get(number))
 
     def settle(self, number: str, came: Sequence[Candidate] = ()) -> None:
         """Choose among all that there are of a student; ``came`` are the new ones. Say what happens to these."""

@@ -34,6 +34,7 @@ from pharmcalc.classroom.marking.ledger import (
     settle_hand_marks,
 )
 from pharmcalc.classroom.marking.outcomes import Outcome, Run, ignore
+from pharmcalc.classroom.marking.went_on import WentOn
 from pharmcalc.classroom.marking.workers import spread
 from pharmcalc.classroom.results.attempts import add_attempt
 from pharmcalc.classroom.roster import Roster
@@ -102,13 +103,16 @@ def _outcomes(course: Course, assignment: str, roster: Roster, again: bool) -> I
         longer = extensions(about, read_deadlines(course, assignment), roster)
         basis.update(str(about.duedate).encode())
         book.db.commit()
-        way = _way(course, assignment, Assessor(release), book, longer)
+        mark = Assessor(release)
+        way, went_on = _way(course, assignment, mark, book, longer), WentOn(course, assignment, roster, mark)
         for handin, made in spread(way.mark, due(), expected=expected):
             try:
                 if isinstance(made, Exception):
                     raise made
                 way.enter(handin, made)
-                add_attempt(course, assignment, handin.number, read_marked(course, assignment, handin.number))
+                marked = read_marked(course, assignment, handin.number)
+                for nb in (*went_on.before(handin.number, marked), marked):
+                    add_attempt(course, assignment, handin.number, nb)
                 finish(course, assignment, handin.number, handin.fingerprint)
                 done.append(Outcome(handin.number, "marked"))
             except Exception as trouble:  # noqa: BLE001  # one bad hand-in never stops the class
