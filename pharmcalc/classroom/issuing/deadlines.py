@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass, field, fields
 from datetime import UTC, datetime, timedelta
 
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.lists import add_row, read_rows
+from pharmcalc.classroom.lists import add_row, read_as
 from pharmcalc.classroom.roster import Roster, Student
 from pharmcalc.errors import CourseError
 
@@ -25,12 +25,13 @@ __all__ = [
 ]
 
 LIST = "deadlines.csv"
+_NONE = "none"
 _FORMS = ("%Y-%m-%d %H:%M", "%Y-%m-%d %H.%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d")
 
 
 @dataclass(frozen=True)
 class _Line:
-    """One line of the list; ``number`` is empty for everybody, ``until`` empty where the deadline was taken back."""
+    """One line of the list; ``number`` is empty for everybody, ``until`` is "none" where it was taken back."""
 
     when: str
     assignment: str
@@ -112,7 +113,7 @@ def set_deadline(
     if number and student is None:
         raise CourseError(f"{number[:40]} is not on the class list. Give a student's number, such as A-07.")
     now = f"{datetime.now():%Y-%m-%d %H:%M:%S}"
-    moment = until.isoformat(timespec="seconds") if until else ""
+    moment = until.isoformat(timespec="seconds") if until else _NONE
     add_row(course.root / LIST, asdict(_Line(now, assignment, student.number if student else "", moment)))
     return student
 
@@ -120,7 +121,8 @@ def set_deadline(
 def read_deadlines(course: Course, assignment: str) -> Deadlines:
     """Return the deadlines of an assignment; where the list has none for everybody, nbgrader's due date is that."""
     found = {one.number: one.until for one in _lines(course) if one.assignment == assignment}
-    moments = {number: datetime.fromisoformat(until).astimezone(UTC) for number, until in found.items() if until}
+    given = {number: until for number, until in found.items() if until != _NONE}
+    moments = {number: datetime.fromisoformat(until).astimezone(UTC) for number, until in given.items()}
     if "" in found:
         return Deadlines(moments.pop("", None), moments, set=True)
     return Deadlines(course.due_date(assignment), moments)
@@ -128,11 +130,10 @@ def read_deadlines(course: Course, assignment: str) -> Deadlines:
 
 def _lines(course: Course) -> Iterator[_Line]:
     names = [one.name for one in fields(_Line)]
-    for row in read_rows(course.root / LIST):
-        line = _Line(*(row.get(name, "") for name in names))
-        try:
-            if line.until:
-                datetime.fromisoformat(line.until).astimezone(UTC)
-        except ValueError:  # a line cut off by a crash
-            continue
-        yield line
+
+    def line(row: dict[str, str]) -> _Line:
+        if row["until"] != _NONE:
+            datetime.fromisoformat(row["until"]).astimezone(UTC)
+        return _Line(*(row[name] for name in names))
+
+    return read_as(course.root / LIST, line, *names)

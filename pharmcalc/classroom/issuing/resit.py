@@ -22,6 +22,7 @@ from pharmcalc.tasks.papers import HOUSE_RULES_LINE, answer_id, read_issue
 __all__ = ["asked", "first_sitting", "make_resit", "those_who_sit"]
 
 LIST = "resits.csv"
+_COLUMNS = ("when", "assignment", "of", "number")
 _ENDING = "-resit"
 
 
@@ -49,7 +50,7 @@ def make_resit(course: Course, of: str, numbers: Sequence[str], roster: Roster) 
     for _, student in students:
         if student is not None and student.number not in already:
             when = f"{datetime.now():%Y-%m-%d %H:%M:%S}"
-            add_row(course.root / LIST, {"when": when, "assignment": name, "of": of, "number": student.number})
+            add_row(course.root / LIST, dict(zip(_COLUMNS, (when, name, of, student.number), strict=True)))
     return name
 
 
@@ -93,5 +94,5 @@ def _once_more(course: Course, of: str, name: str) -> Json:
 
 
 def _rows(course: Course) -> list[dict[str, str]]:
-    rows = read_rows(course.root / LIST)
-    return [row for row in rows if row.get("assignment") and row.get("of") and row.get("number")]
+    rows = read_rows(course.root / LIST, *_COLUMNS)
+    return [row for row in rows if row["assignment"] and row["of"] and row["number"]]

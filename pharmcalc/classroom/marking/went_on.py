@@ -29,7 +29,7 @@ class WentOn:
         """Look at what is kept, where the assignment goes on at all."""
         self._mark = mark
         self._kept = Which(course, assignment, roster, TakeIn()) if mark.issue.goes_on else None
-        self._listed = read_attempts(course, assignment) if self._kept else {}
+        self._listed = read_attempts(course, assignment)
 
     def before(self, number: str, marked: Json) -> Iterator[Json]:
         """Yield the attempts of a student that are not listed yet, each marked, but for the one just ``marked``."""

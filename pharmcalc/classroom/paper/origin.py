@@ -12,9 +12,10 @@ from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.lists import read_rows
 from pharmcalc.classroom.marking.escaping import written_text
 
-__all__ = ["LIST", "TAKEN", "origin_in", "origins", "remark_of"]
+__all__ = ["COLUMNS", "LIST", "TAKEN", "origin_in", "origins", "remark_of"]
 
 LIST = "typed_in.csv"
+COLUMNS = ("when", "assignment", "number", "by", "result", "line", "read", "origin")
 TAKEN = "taken"
 _REMARK = re.compile(r"Typed in from paper by [^\n]{1,200}\Z")
 
@@ -40,7 +41,7 @@ def origin_in(nb: Mapping[str, Any]) -> str:
 def origins(course: Course, assignment: str) -> dict[str, set[str]]:
     """Return for each student the remarks that were really written when papers were typed in."""
     made: dict[str, set[str]] = {}
-    for row in read_rows(course.root / LIST):
-        if row.get("assignment") == assignment and row.get("result") == TAKEN:
-            made.setdefault(row.get("number", ""), set()).add(row.get("origin", ""))
+    for row in read_rows(course.root / LIST, *COLUMNS):
+        if row["assignment"] == assignment and row["result"] == TAKEN:
+            made.setdefault(row["number"], set()).add(row["origin"])
     return made

@@ -14,7 +14,7 @@ from pharmcalc.classroom.handed_in.parcels import Item
 from pharmcalc.classroom.handed_in.takein import take_items
 from pharmcalc.classroom.issuing.deadlines import read_deadlines
 from pharmcalc.classroom.lists import add_row, read_rows
-from pharmcalc.classroom.paper.origin import LIST, TAKEN, remark_of
+from pharmcalc.classroom.paper.origin import COLUMNS, LIST, TAKEN, remark_of
 from pharmcalc.classroom.paper.typed import Reader, TypedPaper
 from pharmcalc.classroom.roster import Roster
 from pharmcalc.errors import CourseError
@@ -154,8 +154,8 @@ def name_of(by: str) -> str:
 
 def _taken_before(course: Course, assignment: str) -> dict[str, str]:
     """Return what each student's last taken line said."""
-    rows = [row for row in read_rows(course.root / LIST) if row.get("assignment") == assignment]
-    return {row.get("number", ""): row.get("read", "") for row in rows if row.get("result") == TAKEN}
+    rows = [row for row in read_rows(course.root / LIST, *COLUMNS) if row["assignment"] == assignment]
+    return {row["number"]: row["read"] for row in rows if row["result"] == TAKEN}
 
 
 def _said(paper: TypedPaper) -> str:
@@ -169,14 +169,6 @@ def _note(course: Course, assignment: str, paper: TypedPaper, by: str, result: s
 def _add(
     course: Course, assignment: str, number: str, by: str, result: str, line: str, read: str = "", origin: str = ""
 ) -> None:
-    row = {
-        "when": f"{datetime.now():%Y-%m-%d %H:%M:%S}",
-        "assignment": assignment,
-        "number": number,
-        "by": by,
-        "result": result,
-        "line": " ".join(line.split("\n"))[:5000].strip(),
-        "read": read,
-        "origin": origin,
-    }
+    when, line = f"{datetime.now():%Y-%m-%d %H:%M:%S}", " ".join(line.split("\n"))[:5000].strip()
+    row = dict(zip(COLUMNS, (when, assignment, number, by, result, line, read, origin), strict=True))
     add_row(course.root / LIST, row)

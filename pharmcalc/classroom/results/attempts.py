@@ -7,14 +7,14 @@ newest holds. Which attempt counts, and how much a later one may earn, are house
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import datetime
 from typing import Any
 
 from pharmcalc.answers import read_student_cell
 from pharmcalc.classroom.cells import STUDENT, Json, cells_by_id, source_of
 from pharmcalc.classroom.course import Course
-from pharmcalc.classroom.lists import add_row, read_rows
+from pharmcalc.classroom.lists import add_row, read_as
 from pharmcalc.classroom.marking.marker import issued_attempt, record_of
 from pharmcalc.tasks.house import HouseRules
 from pharmcalc.tasks.papers import Issue
@@ -112,16 +112,18 @@ def counted(attempts: Iterable[Attempt], house: HouseRules) -> Attempt | None:
 
 
 def _lines(course: Course) -> Iterator[Attempt]:
-    for row in read_rows(course.root / LIST):
-        try:
-            yield Attempt(
-                row["when"],
-                row["assignment"],
-                row["number"],
-                int(row["attempt"]),
-                float(row["marks"]),
-                float(row["out_of"]),
-                row["cleared"],
-            )
-        except (KeyError, ValueError):  # a line cut off by a crash
-            continue
+    return read_as(course.root / LIST, _read, *(field.name for field in fields(Attempt)))
+
+
+def _read(row: dict[str, str]) -> Attempt:
+    if row["cleared"] not in ("yes", "no", TAKEN_BACK):
+        raise ValueError(row["cleared"])
+    return Attempt(
+        row["when"],
+        row["assignment"],
+        row["number"],
+        int(row["attempt"]),
+        float(row["marks"]),
+        float(row["out_of"]),
+        row["cleared"],
+    )

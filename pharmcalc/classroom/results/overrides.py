@@ -14,7 +14,7 @@ from typing import Any
 from pharmcalc.classroom.cells import part_name
 from pharmcalc.classroom.course import Course
 from pharmcalc.classroom.engine import gradebook
-from pharmcalc.classroom.lists import add_row, read_rows
+from pharmcalc.classroom.lists import add_row, read_as
 from pharmcalc.errors import CourseError
 from pharmcalc.tasks.papers import answer_id, mark_id
 
@@ -56,6 +56,7 @@ def change_mark(
     if not by:
         raise CourseError("A changed mark needs a name or initials: who decided?")
     course.require(assignment)
+    changes_in_force(course, assignment)  # a list that cannot be read is told before the mark is changed
     course.backup(f"change-{assignment}")
     with gradebook(course) as book:
         grade, comment = _found(book, assignment, number, task)
@@ -76,9 +77,13 @@ def change_mark(
 def read_changes(course: Course) -> Iterator[Change]:
     """Return every change ever made, the oldest first."""
     names = [field.name for field in fields(Change)]
-    for row in read_rows(course.root / LIST):
-        if all(name in row for name in names) and row["by"]:
-            yield Change(**{name: row[name] for name in names})
+
+    def change(row: dict[str, str]) -> Change:
+        if not row["by"] or (row["marks"] and float(row["marks"]) < 0):
+            raise ValueError(row)
+        return Change(**{name: row[name] for name in names})
+
+    return read_as(course.root / LIST, change, *names)
 
 
 def changes_in_force(course: Course, assignment: str) -> dict[str, list[Change]]:
