@@ -10,24 +10,25 @@ from hashlib import sha256
 from pharmcalc.balances import Balance, choose_balance
 from pharmcalc.kinds import MASS
 from pharmcalc.language import later, say
-from pharmcalc.units import Quantity, quantity
+from pharmcalc.units import Quantity, in_unit, number_in, quantity
 
 __all__ = ["EXCESS", "VESSELS", "Jar", "Order", "Vessel", "mass", "micrograms", "vessel_called"]
 
 EXCESS = (later("discard"), later("return"))
 """What may become of powder that was taken out again: into the waste, or back into the jar. The house decides."""
 NOT_TOO_LARGE = 100  # a vessel that holds more than so many times the amount keeps too much of it on its walls
+MICROGRAM = quantity(1, "microgram")
 OTHER_STEPS = "not-on-display"  # a target between two steps of the display can still be weighed within the error
 
 
 def micrograms(value: Quantity) -> int:
     """Return a mass as a whole number of micrograms."""
-    return round(value.to("microgram").magnitude)
+    return round(number_in(value, MICROGRAM))
 
 
 def mass(number: int) -> Quantity:
     """Return a number of micrograms as a mass."""
-    return quantity(number, "microgram").to("gram" if abs(number) >= 1_000_000 else "milligram")
+    return in_unit(number * MICROGRAM, "gram" if abs(number) >= 1_000_000 else "milligram")
 
 
 @dataclass(frozen=True)
