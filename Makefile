@@ -6,7 +6,10 @@ LOCK_ENV := .venv-lock
 COMPILE = UV_CUSTOM_COMPILE_COMMAND="make lock" $(LOCK_ENV)/bin/uv pip compile --quiet --generate-hashes --no-emit-index-url \
 	$(if $(UPGRADE),--upgrade)
 IN_BROWSER := --python-version 3.14 --python-platform wasm32-pyodide2024
-UV := uv==0.13.9
+# uv installs in a quarter of pip's time, but does not know pip's own settings (a mirror, say): then pip does it.
+WITH_INSTALLER = sh tools/make_environment.sh $(1) && \
+	$(1)/bin/pip install --quiet --disable-pip-version-check --require-hashes --requirement tools/installer.lock
+FROM_LOCK := --quiet --require-hashes --requirement requirements.lock
 
 .PHONY: help demo lab site test thorough speed exchange messages exercises format lock clean
 .DELETE_ON_ERROR:
@@ -47,6 +50,7 @@ format: .venv/ready  ## lay out code and notebooks in the house style
 	$(IN_ENV) python -m tools.notebooks
 
 lock: $(LOCK_ENV)/ready  ## bring the locks in line with what is asked for (UPGRADE=1: newest versions)
+	$(COMPILE) tools/installer.in --universal --python-version 3.11 --output-file tools/installer.lock
 	$(COMPILE) pyproject.toml --all-extras --universal --python-version 3.11 --output-file requirements.lock
 	$(COMPILE) tools/site/requirements.in --universal --python-version 3.11 --output-file tools/site/requirements.lock
 	$(COMPILE) tools/site/wheels.in $(IN_BROWSER) --output-file tools/site/wheels.lock \
@@ -63,13 +67,13 @@ clean:  ## remove the environments and all caches (never a class's work)
 	@.venv/bin/pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable .
 	@touch $@
 
-.venv/locked: requirements.lock
-	@sh tools/make_environment.sh .venv
-	@echo "Installing what the course needs into .venv (once, a minute or two) ..."
-	@.venv/bin/pip install --quiet --disable-pip-version-check --require-hashes --requirement requirements.lock
+.venv/locked: requirements.lock tools/installer.lock
+	@$(call WITH_INSTALLER,.venv)
+	@echo "Installing what the course needs into .venv (once, a minute or so) ..."
+	@.venv/bin/uv pip install --python .venv/bin/python --compile-bytecode $(FROM_LOCK) || \
+		.venv/bin/pip install --disable-pip-version-check $(FROM_LOCK)
 	@touch $@
 
-$(LOCK_ENV)/ready: Makefile
-	@sh tools/make_environment.sh $(LOCK_ENV)
-	@$(LOCK_ENV)/bin/pip install --quiet --disable-pip-version-check $(UV)
+$(LOCK_ENV)/ready: tools/installer.lock
+	@$(call WITH_INSTALLER,$(LOCK_ENV))
 	@touch $@

@@ -11,6 +11,7 @@ from packaging.utils import canonicalize_name
 
 PROJECT = Path(__file__).resolve().parent.parent
 LOCK = (PROJECT / "requirements.lock").read_text(encoding="utf-8")
+INSTALLER = (PROJECT / "tools" / "installer.lock").read_text(encoding="utf-8")
 PYPROJECT = tomllib.loads((PROJECT / "pyproject.toml").read_text(encoding="utf-8"))
 
 # What a supported machine may be; a locked line may be meant for some of them only.
@@ -35,9 +36,9 @@ def asked_for() -> list[Requirement]:
     return [Requirement(line) for line in dict.fromkeys(lines)]
 
 
-def locked() -> list[tuple[Requirement, list[str]]]:
+def locked(lock: str = LOCK) -> list[tuple[Requirement, list[str]]]:
     """Return each locked package with its hashes."""
-    entries = re.sub(r"#.*", "", LOCK).replace("\\\n", " ").splitlines()
+    entries = re.sub(r"#.*", "", lock).replace("\\\n", " ").splitlines()
     split = [entry.split("--hash=") for entry in entries if entry.strip()]
     return [(Requirement(package), [text.strip() for text in hashes]) for package, *hashes in split]
 
@@ -61,12 +62,19 @@ def test_every_requirement_is_locked_at_a_version_that_satisfies_it(requirement:
         assert requirement.specifier.contains(versions[0], prereleases=True), "run `make lock`"
 
 
-def test_every_package_carries_its_hashes() -> None:
+@pytest.mark.parametrize("lock", [LOCK, INSTALLER], ids=["the course", "the installer"])
+def test_every_package_carries_its_hashes(lock: str) -> None:
     """Without a SHA-256 for each package, somebody else's upload could be installed in its place."""
-    for package, hashes in locked():
+    for package, hashes in locked(lock):
         pinned(package)
         assert hashes, f"{package} has no hash"
         assert all(re.fullmatch(r"sha256:[0-9a-f]{64}", entry) for entry in hashes), package
+
+
+def test_the_installer_is_the_one_that_is_asked_for() -> None:
+    """After a change run `make lock`."""
+    asked = re.sub(r"#.*", "", (PROJECT / "tools" / "installer.in").read_text(encoding="utf-8")).split()
+    assert [str(package) for package, _ in locked(INSTALLER)] == asked
 
 
 def test_one_pint_serves_every_python() -> None:
