@@ -17,6 +17,9 @@ from pharmcalc.errors import CourseError
 
 T = TypeVar("T")
 
+#: Stands at the end of a line that a crash had cut off, once another one follows.
+_CUT_OFF = "(cut off)"
+
 __all__ = ["add_lines", "add_row", "read_as", "read_rows"]
 
 
@@ -28,13 +31,13 @@ class _Head(NamedTuple):
     text: str
 
 
-def add_lines(path: Path, lines: str) -> None:
-    """Add whole lines to a text file in one go; a line that was cut off by a crash is closed first."""
+def add_lines(path: Path, lines: str, close: str = "") -> None:
+    """Add whole lines to a text file in one go; a line that a crash cut off is closed first, with ``close``."""
     with path.open("a+b", buffering=0) as file:
         if file.seek(0, io.SEEK_END):
             file.seek(-1, io.SEEK_END)
             if file.read(1) != b"\n":
-                lines = "\n" + lines
+                lines = f"{close}\n{lines}"
         file.write(lines.encode("utf-8"))
 
 
@@ -46,7 +49,8 @@ def add_row(path: Path, row: Mapping[str, object]) -> None:
         path.unlink(missing_ok=True)
         writer.writeheader()
     writer.writerow(row)
-    add_lines(path, text.getvalue())
+    last = head.text.rpartition("\n")[2]
+    add_lines(path, text.getvalue(), '"' * (last.count('"') % 2) + head.separator * len(head.columns) + _CUT_OFF)
 
 
 def read_rows(path: Path, *columns: str) -> Iterator[dict[str, str]]:
@@ -54,7 +58,7 @@ def read_rows(path: Path, *columns: str) -> Iterator[dict[str, str]]:
 
     Raises CourseError where the table does not have these columns, or is no text in UTF-8.
     """
-    yield from ({name: text or "" for name, text in row.items()} for _, row in _rows(path, columns))
+    yield from ({name: text or "" for name, text in row.items()} for _, row, _ in _rows(path, columns))
 
 
 def read_as(path: Path, make: Callable[[dict[str, str]], T], *columns: str) -> Iterator[T]:
@@ -62,12 +66,12 @@ def read_as(path: Path, make: Callable[[dict[str, str]], T], *columns: str) -> I
 
     Raises CourseError, besides as ``read_rows``, for a row that is whole and cannot be read.
     """
-    for line, row in _rows(path, columns):
+    for line, row, cut in _rows(path, columns):
         try:
             yield make({name: text or "" for name, text in row.items()})
         except ValueError:
-            if None in row.values():
-                continue  # a crash cut it off
+            if cut:
+                continue
             shown = ", ".join(text or "" for text in row.values())[:120]
             raise CourseError(
                 f'{path.name}, line {line}: "{shown}" is not as pharmcalc wrote it (a spreadsheet may have changed '
@@ -75,12 +79,16 @@ def read_as(path: Path, make: Callable[[dict[str, str]], T], *columns: str) -> I
             ) from None
 
 
-def _rows(path: Path, columns: tuple[str, ...]) -> Iterator[tuple[int, dict[str, str | None]]]:
+def _rows(path: Path, columns: tuple[str, ...]) -> Iterator[tuple[int, dict[str, str | None], bool]]:
+    """Yield each row with the number of its line, and whether a crash may have cut it off."""
     head = _head(path, columns)
-    reader = csv.DictReader(io.StringIO(head.text, newline=""), delimiter=head.separator)
+    lines = head.text.count("\n")
+    reader = csv.DictReader(io.StringIO(head.text, newline=""), delimiter=head.separator, restkey=_CUT_OFF)
     try:
         for row in reader:
-            yield reader.line_num, {name: text for name, text in row.items() if name}
+            closed = _CUT_OFF in (row.pop(_CUT_OFF, None) or ())
+            cut = closed or None in row.values() or reader.line_num > lines
+            yield reader.line_num, {name: text for name, text in row.items() if name}, cut
     except csv.Error as trouble:
         raise CourseError(f"{path.name}, line {reader.line_num}: {trouble}. Mend that line by hand.") from None
 

@@ -53,14 +53,25 @@ def test_a_first_line_that_a_crash_cut_off_is_written_anew(table: Path, cut: int
     assert list(read_rows(table, *COLUMNS)) == [NEXT]
 
 
-@pytest.mark.parametrize("cut", [1, 4, 5, 6])
-def test_a_line_that_a_crash_cut_off_is_passed_over(table: Path, cut: int) -> None:
-    """And does not take the next one with it."""
-    whole = table.read_bytes()
-    table.write_bytes(whole + b"A-05,7,by hand"[:cut])
+LINE = b'A-05,17,"by hand, twice"'
+
+
+@pytest.mark.parametrize("cut", range(1, len(LINE)))
+def test_a_line_that_a_crash_cut_off_takes_no_other_with_it(table: Path, cut: int) -> None:
+    """Wherever it ends, in a quoted text too; what can be made of it is no other student's."""
+    table.write_bytes(table.read_bytes() + LINE[:cut])
     assert marks(table)[:1] == [("A-01", 12.5)]
     add_row(table, NEXT)
-    assert [one for one in marks(table) if one[0] != "A-05"] == [("A-01", 12.5), ("A-02", 3)]
+    assert [one for one in marks(table) if not "A-05".startswith(one[0])] == [("A-01", 12.5), ("A-02", 3)]
+    assert [row["why"] for row in read_rows(table, *COLUMNS)][::2] == [FIRST["why"], NEXT["why"]]
+
+
+def test_a_last_line_without_an_end_is_read_like_any_other(table: Path) -> None:
+    """Some editors write none."""
+    table.write_bytes(table.read_bytes() + LINE)
+    assert marks(table)[-1] == ("A-05", 17)
+    add_row(table, NEXT)
+    assert [number for number, _ in marks(table)] == ["A-01", "A-05", "A-02"]
 
 
 @pytest.mark.parametrize(
