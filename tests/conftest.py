@@ -28,9 +28,15 @@ def thorough() -> bool:
     return PROFILE == "thorough"
 
 
-@pytest.fixture(scope="session")
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with the modules that need a browser: they take longest, and the processors share the others evenly."""
+    long = {item.path for item in items if item.get_closest_marker("browser")}
+    items.sort(key=lambda item: item.path not in long)
+
+
+@pytest.fixture(scope="module")
 def browser() -> "Iterator[Browser]":
-    """Start the browser of this machine, once for all tests that are marked `browser`."""
+    """Start the browser of this machine, once for the tests of a module; other modules have their own event loops."""
     from playwright.sync_api import sync_playwright  # here: only these tests need it
 
     with sync_playwright() as playwright:

@@ -129,16 +129,13 @@ def test_what_is_missing_fails_in_ci_only(
 
 
 def test_the_other_tests_run_all_the_same() -> None:
-    """Without Pango the tests of the printed sheets are left out of their step; without a browser, the last step is."""
+    """Without Pango, a browser or both, the tests that need them are left out, and only where there are such."""
     tests = next(step for step in check.STEPS if step.name == "tests")
-    browser = next(step for step in check.STEPS if step.name == "browser")
     assert check.without(tests, []) == tests
-    assert check.without(tests, [BROWSER]) == tests
-    left = check.without(tests, [PANGO])
-    assert left
-    assert "-m 'not browser and not pdf'" in left.command
-    assert check.without(browser, [PANGO]) == browser
-    assert check.without(browser, [BROWSER]) is None
+    assert check.without(tests, [PANGO]).command == f"{tests.command} -m 'not pdf'"
+    assert check.without(tests, [BROWSER, PANGO]).command == f"{tests.command} -m 'not browser and not pdf'"
+    style = next(step for step in check.STEPS if step.name == "style")
+    assert check.without(style, NEEDS) == style
 
 
 def test_a_step_that_fails_ends_the_run(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
@@ -179,11 +176,9 @@ def test_this_machine_is_looked_at() -> None:
 
 
 def test_without_npm_only_the_browser_edition_is_left_out() -> None:
-    """Without npm the tests of the browser edition are left out of the last step, and the other browser tests run."""
-    browser = next(step for step in check.STEPS if step.name == "browser")
-    left = check.without(browser, [NPM])
-    assert left
-    assert "-m 'browser and not site'" in left.command
+    """Without npm the tests of the browser edition are left out, and the other browser tests run."""
+    tests = next(step for step in check.STEPS if step.name == "tests")
+    assert check.without(tests, [NPM]).command.endswith("-m 'not site'")
     found = check.those_that_need(NPM, "tests/site tests/test_lab.py")
     assert found
     assert all("tests/site/" in name for name in found)

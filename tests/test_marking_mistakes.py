@@ -15,7 +15,7 @@ from tests.conftest import PROFILE
 from tests.questions import HOUSE
 from tests.slips import rounded
 
-DRAWS = 400 if PROFILE == "thorough" else 25
+DRAWS = 400 if PROFILE == "thorough" else 16
 Numbers = Mapping[str, Fraction]
 
 

@@ -24,7 +24,7 @@ def site() -> Iterator[str]:
         yield address
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def alone(browser: "Browser") -> "Iterator[Browser]":
     """Start a browser that can reach this machine and no other."""
     options = launch_options()
