@@ -1,5 +1,6 @@
 """The list of what was observed: only added to, safe in a crash, and read as what an assessor saw."""
 
+import csv
 import io
 import tempfile
 from collections.abc import Iterator
@@ -257,6 +258,23 @@ def test_a_line_that_says_what_cannot_be_does_not_count(course: Course, old: str
     path = course.root / LIST
     path.write_text(path.read_text().replace(old, new, 1))
     assert read_observations(course) == ([], [2])
+
+
+@pytest.mark.parametrize("separator", [";", "\t"])
+def test_a_list_that_a_spreadsheet_saved_holds_what_it_held(course: Course, separator: str) -> None:
+    """With semicolons or tabs, its own mark and line ends; what is added then stands beside it."""
+    see(course, note="read at 12,5 mg")
+    path = course.root / LIST
+    rows = list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        csv.writer(file, delimiter=separator).writerows(rows)
+    see(course, "A-02", note="again; slowly")
+    entries, unread = read_observations(course)
+    assert unread == []
+    assert [(one.entry, one.number, one.note) for one in entries] == [
+        (1, "A-01", "read at 12,5 mg"),
+        (2, "A-02", "again; slowly"),
+    ]
 
 
 def test_who_writes_at_the_same_time_waits(course: Course) -> None:

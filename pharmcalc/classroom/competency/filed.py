@@ -65,7 +65,7 @@ def parsed(data: bytes) -> tuple[list[Entry], list[int]]:
     lines = data.decode("utf-8", "replace").removeprefix("\ufeff").split("\n")
     entries, unread = [], []
     for place, line in enumerate(lines, 1):
-        row = next(csv.reader([line.rstrip("\r")]), [])
+        row = _fields(line.rstrip("\r"))
         if not row or tuple(row) == _COLUMNS:
             continue
         entry = _entry(row)
@@ -74,6 +74,12 @@ def parsed(data: bytes) -> tuple[list[Entry], list[int]]:
         else:
             entries.append(entry)
     return entries, unread
+
+
+def _fields(line: str) -> list[str]:
+    """Return what stands in a line; a spreadsheet may have put semicolons or tabs between it."""
+    found = [next(csv.reader([line], delimiter=separator), []) for separator in ",;\t"]
+    return next((row for row in found if len(row) == len(_COLUMNS)), found[0])
 
 
 def _entry(row: list[str]) -> Entry | None:

@@ -107,7 +107,10 @@ def term_record(course: Course, roster: Roster) -> TermRecord:
     )
     if unread:
         lines = ", ".join(map(str, unread))
-        trouble.append(f"{LIST}: line {lines} cannot be read and does not count. Enter again what it held.")
+        trouble.append(
+            f"{LIST}: line {lines} cannot be read and does not count. Where a spreadsheet changed the days or times, "
+            "write them back as in the other lines (2026-11-20, 2026-11-20 16:05:09); else enter again what it held."
+        )
     gone = sorted(number for number in by_student if any(one.entry for one in by_student[number]))
     if gone:
         trouble.append(f"{LIST} holds entries of students who are not on the class list: {', '.join(gone)}.")
