@@ -2,14 +2,16 @@
 
 import sys
 
+from tests.lean import UNNEEDED
+
 __all__ = ["program"]
 
-_START = "import sys; sys.modules['rfc3987_syntax'] = None; from {module} import main; main()"
+_START = f"import sys; sys.modules[{UNNEEDED!r}] = None; from {{module}} import main; main()"
 
 
 def program(module: str) -> list[str]:
     """Return the words that run a module's ``main``, as its command does, in this environment.
 
-    A checker of addresses in schemas seems not installed: nothing here needs it, and it takes two seconds to load.
+    It starts as lean as pytest itself (tests/lean.py).
     """
     return [sys.executable, "-c", _START.format(module=module)]
